@@ -1,0 +1,78 @@
+"""Checks of what a person wrote, with one pattern of message.
+
+Every message says what was given, the rule and the way out.
+"""
+
+from difflib import get_close_matches
+from operator import index
+
+MIN_TEETH, MAX_TEETH = 4, 10_000
+MAX_PLANETS = 60
+
+
+def quoted(names):
+    """The names as a list in words: ``"a", "b" and "c"``."""
+    words = [f'"{name}"' for name in names]
+    if len(words) < 2:
+        return "".join(words)
+    return ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def shortened(value, limit=60):
+    """What was given, as a short text that fits a sentence."""
+    text = f'"{value}"' if isinstance(value, str) else repr(value)
+    return text if len(text) <= limit else text[: limit - 1] + "…"
+
+
+def known(name, names, what):
+    """Return `name` if it is one of `names`, else raise with the nearest one.
+
+    >>> known("middel sun", ["middle sun", "rear sun"], "member")
+    Traceback (most recent call last):
+    ValueError: no member "middel sun"; did you mean "middle sun"?
+    """
+    names = list(names)
+    if isinstance(name, str) and name in names:
+        return name
+    near = get_close_matches(str(name), names, n=1, cutoff=0.5)
+    if near:
+        way_out = f'did you mean "{near[0]}"?'
+    elif names:
+        way_out = f"there are {quoted(names[:20])}"
+    else:
+        way_out = f"there is no {what} at all"
+    raise ValueError(f"no {what} {shortened(name)}; {way_out}")
+
+
+def whole_number(value, what, low, high):
+    """Return `value` as an int between `low` and `high`, else raise.
+
+    >>> whole_number(30.5, "front sun", 4, 10_000)
+    Traceback (most recent call last):
+    ValueError: front sun is 30.5, but it must be a whole number from 4 to 10000
+    """
+    rule = f"but it must be a whole number from {low} to {high}"
+    if isinstance(value, bool):
+        raise ValueError(f"{what} is {value!r}, {rule}")
+    try:
+        number = index(value)
+    except TypeError:
+        raise ValueError(f"{what} is {shortened(value)}, {rule}") from None
+    if not low <= number <= high:
+        raise ValueError(f"{what} is {shortened(number)}, {rule}")
+    return number
+
+
+def teeth(value, what):
+    """Return a tooth count as an int, else raise ValueError."""
+    return whole_number(value, what, MIN_TEETH, MAX_TEETH)
+
+
+def name(value, what):
+    """Return a usable name (text, not empty, one line), else raise ValueError."""
+    if not isinstance(value, str) or not value.strip() or not value.isprintable():
+        raise ValueError(
+            f"{what} is named {shortened(value)}, but a name is one line of text"
+            " and not empty"
+        )
+    return value

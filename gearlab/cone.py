@@ -1,0 +1,103 @@
+"""Integer vectors: a space narrowed by equations, a cone by inequalities.
+
+A space is a tuple of *lines* that span it. A cone is its lines (both ways allowed)
+and its *rays* (one way). Vectors are tuples of ints without a common factor, so every
+answer is exact and no fraction is made on the way.
+"""
+
+from math import gcd
+from operator import mul
+
+
+def dot(row, vector):
+    """The value of a row on a vector."""
+    return sum(map(mul, row, vector))
+
+
+def primitive(vector):
+    """The vector without the common factor of its entries."""
+    factor = gcd(*vector)
+    if factor < 2:
+        return tuple(vector)
+    return tuple([entry // factor for entry in vector])
+
+
+def unit_lines(size):
+    """Lines that span the whole space of a size."""
+    return tuple(tuple(int(i == j) for j in range(size)) for i in range(size))
+
+
+def null_lines(lines, row):
+    """The part of a space on which `row` is 0; the same object if that is all of it."""
+    values = [dot(row, line) for line in lines]
+    pivot = _pivot(values)
+    if pivot is None:
+        return lines
+    return tuple(
+        _cleared(line, value, lines[pivot], values[pivot])
+        for place, (line, value) in enumerate(zip(lines, values, strict=True))
+        if place != pivot
+    )
+
+
+def null_cone(lines, rays, row):
+    """The part of a cone on which `row` is 0."""
+    values = [dot(row, line) for line in lines]
+    pivot = _pivot(values)
+    if pivot is not None:
+        at, line = values[pivot], lines[pivot]
+        moved = [_cleared(ray, dot(row, ray), line, at) for ray in rays]
+        return null_lines(lines, row), _kept(moved)
+    return lines, _kept(_split(rays, row)[1])
+
+
+def half_cone(lines, rays, row):
+    """The part of a cone on which `row` is not negative."""
+    values = [dot(row, line) for line in lines]
+    pivot = _pivot(values)
+    if pivot is not None:
+        at, line = values[pivot], lines[pivot]
+        moved = [_cleared(ray, dot(row, ray), line, at) for ray in rays]
+        inward = line if at > 0 else tuple([-entry for entry in line])
+        return null_lines(lines, row), (*_kept(moved), inward)
+    above, level = _split(rays, row)
+    return lines, (*above, *_kept(level))
+
+
+def _pivot(values):
+    """The place of the smallest value that is not 0, or None."""
+    places = [place for place, value in enumerate(values) if value]
+    return min(places, key=lambda place: abs(values[place])) if places else None
+
+
+def _cleared(vector, value, line, at):
+    """`vector` moved along `line` to where the row, worth `value`, is 0."""
+    if not value:
+        return vector
+    if at < 0:
+        value, at = -value, -at
+    return primitive([x * at - y * value for x, y in zip(vector, line, strict=True)])
+
+
+def _split(rays, row):
+    """Rays above the plane of `row`, and those that span the cone's part in it."""
+    above, below, level = [], [], []
+    for ray in rays:
+        value = dot(row, ray)
+        if value > 0:
+            above.append((ray, value))
+        elif value < 0:
+            below.append((ray, value))
+        else:
+            level.append(ray)
+    for up, high in above:
+        for down, low in below:
+            level.append(
+                primitive([y * high - x * low for x, y in zip(up, down, strict=True)])
+            )
+    return [ray for ray, _ in above], level
+
+
+def _kept(rays):
+    """Rays once each and without the zero vector."""
+    return tuple(dict.fromkeys(ray for ray in rays if any(ray)))

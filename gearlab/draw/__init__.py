@@ -1,0 +1,16 @@
+"""Drawings: a flow becomes a :class:`Scene`, and a scene becomes a picture."""
+
+from .endview import draw_end_view
+from .lever import draw_lever
+from .scene import Scene
+from .svg import spin_css, to_img, to_svg, turns_css
+
+__all__ = [
+    "Scene",
+    "draw_end_view",
+    "draw_lever",
+    "spin_css",
+    "to_img",
+    "to_svg",
+    "turns_css",
+]

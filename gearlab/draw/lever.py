@@ -1,0 +1,1 @@
+draw_lever = None

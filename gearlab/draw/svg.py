@@ -1,0 +1,206 @@
+"""The SVG painter.
+
+A picture is painted once; its turning groups follow the CSS property ``--turns``,
+the input turns, which any element above them sets. Every text and attribute is
+escaped, because names come from files.
+"""
+
+import re
+from base64 import b64encode
+from functools import lru_cache
+from html import escape
+from zlib import crc32
+
+from .scene import Arrow, Circle, Group, Line, Polygon, Text
+from .style import FONT, WHITE, style
+
+_PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9-]*")
+_RUN = 1000  # input turns of one run of the animation
+
+
+def to_svg(scene, prefix="v1", turns=None):
+    """The scene as one SVG element.
+
+    Parameters
+    ----------
+    scene : Scene
+    prefix : letters and digits that begin every id; unique on the page
+    turns : None for a picture that follows ``--turns``; else the input turns at
+        which it is painted, without any CSS, as stored pictures need it
+
+    Raises
+    ------
+    ValueError
+        A prefix that could not begin an id.
+
+    >>> from gearlab.draw.scene import Circle, Scene
+    >>> scene = Scene(width=9, height=9, alt="", shapes=(Circle(x=4, y=4, r=3, role="case"),))
+    >>> "<circle" in to_svg(scene, turns=0)
+    True
+    """
+    if not _PREFIX.fullmatch(prefix):
+        raise ValueError(
+            f'the prefix is "{prefix}", but an id begins with a letter and goes on with'
+            ' letters, digits and "-"; take one such as "v1"'
+        )
+    painter = _Painter(scene.context, prefix, turns)
+    body = painter.paint(scene.shapes)
+    width, height = _short(scene.width), _short(scene.height)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(scene.alt)}"'
+        f' viewBox="0 0 {width} {height}" width="{width}" height="{height}"'
+        f' style="width:{width}px;max-width:100%;height:auto;background:{WHITE}"'
+        f' font-family="{FONT}"><rect width="{width}" height="{height}" fill="{WHITE}"/>'
+        f"{body}</svg>"
+    )
+
+
+def to_img(scene, turns=0):
+    """The scene as an ``<img>`` that carries its picture, at so many input turns."""
+    data = b64encode(to_svg(scene, "stored", turns).encode()).decode()
+    width = _short(scene.width)
+    return (
+        f'<img alt="{escape(scene.alt)}" style="width:{width}px;max-width:min(100%,720px)"'
+        f' src="data:image/svg+xml;base64,{data}">'
+    )
+
+
+def turns_css(selector, turns):
+    """A ``<style>`` that turns every picture below `selector` to the input turns."""
+    return f"<style>{_selector(selector)}{{--turns:{_long(turns)}}}</style>"
+
+
+def spin_css(selector, start_turns, turns_per_second):
+    """A ``<style>`` that keeps every picture below `selector` turning.
+
+    Parameters
+    ----------
+    selector : CSS selector of an element above the pictures
+    start_turns : input turns at which it begins
+    turns_per_second : input turns per second; negative turns backward
+
+    Nothing moves where the reader has asked for reduced motion.
+    """
+    start, rate = float(start_turns), float(turns_per_second)
+    selector = _selector(selector)
+    if rate == 0:
+        return turns_css(selector, start)
+    end = start + (_RUN if rate > 0 else -_RUN)
+    # Keyframe names are global to the page, and a changed one starts afresh.
+    name = f"turns-{crc32(repr((selector, start, rate)).encode()):08x}"
+    return (
+        '<style>@property --turns{syntax:"<number>";inherits:true;initial-value:0}'
+        f"@keyframes {name}{{from{{--turns:{_long(start)}}}to{{--turns:{_long(end)}}}}}"
+        f"{selector}{{--turns:{_long(start)};"
+        f"animation:{name} {_long(_RUN / abs(rate))}s linear infinite}}"
+        "@media (prefers-reduced-motion: reduce)"
+        f"{{{selector}{{animation:none}}}}</style>"
+    )
+
+
+class _Painter:
+    """One painting: it counts ids and knows the outlines that it has painted."""
+
+    def __init__(self, context, prefix, turns):
+        self.context, self.prefix, self.turns = context, prefix, turns
+        self.ids = {}
+
+    def paint(self, shapes):
+        return "".join([self._paint[type(shape)](self, shape) for shape in shapes])
+
+    def polygon(self, shape):
+        # Only outlines with many points are worth a reference.
+        if len(shape.points) < 40:
+            return f'<path d="{shape.path}"{_look(shape.role, self.context)}/>'
+        key = id(shape)
+        if key in self.ids:
+            return f'<use href="#{self.ids[key]}"/>'
+        self.ids[key] = name = f"{self.prefix}-{len(self.ids) + 1}"
+        return f'<path id="{name}" d="{shape.path}"{_look(shape.role, self.context)}/>'
+
+    def line(self, shape):
+        look = _look(shape.role, self.context, filled=False)
+        return f'<polyline points="{_points(shape.points)}"{look}/>'
+
+    def circle(self, shape):
+        return (
+            f'<circle cx="{_short(shape.x)}" cy="{_short(shape.y)}"'
+            f' r="{_short(shape.r)}"{_look(shape.role, self.context)}/>'
+        )
+
+    def arrow(self, shape):
+        line = _look(shape.role, self.context, filled=False)
+        return (
+            f'<polyline points="{_points(shape.shaft_points)}"{line}/>'
+            f'<polygon points="{_points(shape.head_points)}"'
+            f' fill="{style(shape.role, self.context).stroke}"/>'
+        )
+
+    def text(self, shape):
+        anchor = "" if shape.anchor == "start" else f' text-anchor="{shape.anchor}"'
+        bold = ' font-weight="bold"' if shape.bold else ""
+        return (
+            f'<text x="{_short(shape.x)}" y="{_short(shape.y)}"'
+            f' font-size="{_short(shape.size)}"{anchor}{bold}'
+            f' fill="{style(shape.role, self.context).fill}">{escape(shape.text)}</text>'
+        )
+
+    def group(self, shape):
+        inner = self.paint(shape.shapes)
+        moves = []
+        if shape.x or shape.y:
+            moves.append(f"translate({_short(shape.x)},{_short(shape.y)})")
+        if self.turns is not None or not shape.turn:
+            angle = shape.angle(self.turns or 0) % 360
+            if angle:
+                moves.append(f"rotate({_long(angle)})")
+        else:
+            turn = _long(360 * float(shape.turn))
+            inner = (
+                '<g style="transform:rotate(calc('
+                f'var(--turns,0)*{turn}deg + {_long(shape.start)}deg))">{inner}</g>'
+            )
+        return f'<g transform="{" ".join(moves)}">{inner}</g>' if moves else inner
+
+    _paint = {
+        Polygon: polygon,
+        Line: line,
+        Circle: circle,
+        Arrow: arrow,
+        Text: text,
+        Group: group,
+    }
+
+
+@lru_cache(maxsize=1024)
+def _look(role, context, filled=True):
+    look = style(role, context)
+    parts = [f' fill="{look.fill if filled and look.fill else "none"}"']
+    if look.stroke:
+        parts.append(f' stroke="{look.stroke}" stroke-width="{_short(look.width)}"')
+        parts.append(' stroke-linejoin="round"')
+        if look.dash:
+            parts.append(f' stroke-dasharray="{" ".join(map(_short, look.dash))}"')
+    return "".join(parts)
+
+
+def _points(points):
+    return " ".join([f"{_short(x)},{_short(y)}" for x, y in points])
+
+
+def _selector(selector):
+    if set(selector) & set("<>{};@/\\"):
+        raise ValueError(
+            f"the selector is {selector!r}, but it must be a plain CSS selector such as"
+            ' ".bench"'
+        )
+    return selector
+
+
+def _short(number):
+    return f"{round(number, 2) + 0.0:g}"
+
+
+def _long(number):
+    """A number that is multiplied by many turns, so with more digits."""
+    return f"{float(number):.6f}".rstrip("0").rstrip(".")

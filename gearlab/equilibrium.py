@@ -1,0 +1,259 @@
+"""Which one-way clutches carry, in which state a train is, and the torques.
+
+The motions that meshes, applied elements and one-way clutches allow together form a
+cone (:mod:`gearlab.cone`). Its shadow on the plane of input and output speed is a
+wedge: under drive a train runs along the edge with the most input for the output,
+coasting along the other edge on the same side of the output.
+"""
+
+from fractions import Fraction
+from itertools import combinations
+
+from .cone import dot, half_cone, null_cone, null_lines, unit_lines
+from .motion import free_motions, idle_motions, speeds_along
+
+DRIVES, NEUTRAL, TIED_UP = "drives", "neutral", "tied up"
+OUTPUT_LOCKED, FREEWHEELS = "output locked", "freewheels"
+
+
+class Case:
+    """A train with some elements applied; its answers under both loads."""
+
+    def __init__(self, train, applied):
+        free = free_motions(train)
+        rows = free.row_of_part
+        self.train, self.free = train, free
+        self.held = [(name, rows[name]) for name in train.in_order(applied)]
+        self.one_way = {part.name: rows[part.name] for part in train.one_way_clutches}
+        self.input, self.output = free.row_of[train.input], free.row_of[train.output]
+        lines = free.lines
+        for _, row in self.held:
+            lines = null_lines(lines, row)
+        self.lines = lines
+        rays = ()
+        for row in self.one_way.values():
+            lines, rays = half_cone(lines, rays, row)
+        self.cone = lines, rays
+
+    def drive(self):
+        """``(state, sets of one-way clutches that carry, ratio)`` under drive."""
+        if found := self._carrying(1, 0):
+            return DRIVES, *found
+        if not self._forward(*self.cone):
+            return TIED_UP, (), None
+        lines, rays = self.cone
+        if not any(dot(self.output, way) for way in (*lines, *rays)):
+            return OUTPUT_LOCKED, (), None
+        return NEUTRAL, (), None
+
+    def coast(self, driving):
+        """The same on coast, where the output turns the way it does under `driving`.
+
+        A train that is neutral under drive may still be braked on coast.
+        """
+        state, _, ratio = driving
+        if state == DRIVES:
+            found = self._carrying(-1, ratio)
+            return (DRIVES, *found) if found else (FREEWHEELS, (), None)
+        if state == NEUTRAL:
+            found = self._carrying(-1, 1) or self._carrying(-1, -1)
+            return (DRIVES, *found) if found else driving
+        return driving
+
+    def _carrying(self, torque_in, way):
+        """The smallest sets of one-way clutches that carry, and the ratio, or None.
+
+        A set carries if none of it is redundant, the output is determined with it
+        locked, each takes torque above 0, and one motion exists in which all others
+        turn free or not at all. The output turns in the direction of `way` (0: any).
+        """
+        for size in range(min(len(self.one_way), len(self.lines)) + 1):
+            found, ratio = [], None
+            for names in combinations(self.one_way, size):
+                locked = self._locked_ratio(names)
+                if locked is None or way * locked < 0 or not self._can_turn(names):
+                    continue
+                bound = [*self.held, *((name, self.one_way[name]) for name in names)]
+                if all(
+                    self._torque(name, bound, torque_in, locked) > 0 for name in names
+                ):
+                    found.append(names)
+                    ratio = locked
+            if found:
+                return tuple(found), ratio
+        return None
+
+    def _locked_ratio(self, names):
+        """Input turns per output turn with one-way clutches locked, or None."""
+        lines = self.lines
+        for name in names:
+            narrowed = null_lines(lines, self.one_way[name])
+            if narrowed is lines:
+                return None
+            lines = narrowed
+        ends = [(dot(self.input, line), dot(self.output, line)) for line in lines]
+        turning = next(((u, v) for u, v in ends if u and v), None)
+        if turning is None or any(u * turning[1] != v * turning[0] for u, v in ends):
+            return None
+        return Fraction(*turning)
+
+    def _can_turn(self, names):
+        """Whether the input can turn forward with these one-way clutches at rest."""
+        lines, rays = self.cone
+        rows = [self.one_way[name] for name in names]
+        level = [ray for ray in rays if not any(dot(row, ray) for row in rows)]
+        return bool(self._forward(lines, level))
+
+    def _forward(self, lines, rays):
+        """A motion with its input speed, above 0, or None."""
+        for way in (*lines, *rays):
+            speed = dot(self.input, way)
+            if speed > 0:
+                return way, speed
+            if speed and way in lines:
+                return tuple([-entry for entry in way]), -speed
+        return None
+
+    # Torques ------------------------------------------------------------------
+
+    def torques(self, carrying, torque_in, ratio):
+        """``{name: torque}`` of what is applied, of a set that carries and the case.
+
+        None where elements share it.
+        """
+        bound = [*self.held, *((name, self.one_way[name]) for name in carrying)]
+        names = [name for name, _ in (*self.free.always, *bound)]
+        return {name: self._torque(name, bound, torque_in, ratio) for name in names}
+
+    def _torque(self, name, bound, torque_in, ratio):
+        """One torque by virtual work.
+
+        Let go of one element alone: the train gains one motion, in which input, output
+        and this element together do no work. It gains none if others hold as well.
+        """
+        own, moved = self._let_go(name, (*self.free.always, *bound))
+        if moved is None:
+            return None
+        # The output torque is −ratio × the input torque.
+        work = dot(self.output, moved) * ratio.numerator
+        work -= dot(self.input, moved) * ratio.denominator
+        return Fraction(torque_in * work, dot(own, moved) * ratio.denominator)
+
+    def _let_go(self, name, bound):
+        """The row of an element and a motion that it alone keeps from happening."""
+        lines, own = unit_lines(self.free.size), None
+        for other, row in bound:
+            if other == name:
+                own = row
+            else:
+                lines = null_lines(lines, row)
+        return own, next((line for line in lines if dot(own, line)), None)
+
+    def shared(self, carrying, torque_in, ratio):
+        """``{frozenset of names that share: total, or None}``.
+
+        There is a total only where all of a group act between the same two members.
+        """
+        bound = [*self.free.always, *self.held]
+        bound += [(name, self.one_way[name]) for name in carrying]
+        basis, groups = [], []
+        lines = unit_lines(self.free.size)
+        for name, row in bound:
+            narrowed = null_lines(lines, row)
+            if narrowed is not lines:
+                basis.append((name, row))
+                lines = narrowed
+                continue
+            ring = {name} | {
+                other for other, _ in basis if dot(row, self._let_go(other, basis)[1])
+            }
+            touching = [group for group in groups if group & ring]
+            groups = [group for group in groups if not group & ring]
+            groups.append(ring.union(*touching))
+        rows = dict(bound)
+        totals = {}
+        for group in groups:
+            first = next(name for name, _ in bound if name in group)
+            alike = {rows[first], tuple([-entry for entry in rows[first]])}
+            if any(rows[first]) and all(rows[name] in alike for name in group):
+                alone = [(n, r) for n, r in bound if n == first or n not in group]
+                alone = [pair for pair in alone if pair not in self.free.always]
+                totals[frozenset(group)] = self._torque(first, alone, torque_in, ratio)
+            else:
+                totals[frozenset(group)] = None
+        return totals
+
+    # Motions ------------------------------------------------------------------
+
+    def motions(self, state, ratio):
+        """The motions of a state that span all others, with their input speeds."""
+        lines, rays = self.cone
+        ways = [(way, dot(self.input, way)) for way in (*lines, *rays)]
+        if state == TIED_UP:
+            return [(way, 0) for way, speed in ways if not speed]
+        if state == DRIVES:
+            ways = [
+                (way, speed)
+                for way, speed in ways
+                if speed * ratio.denominator == dot(self.output, way) * ratio.numerator
+            ]
+        # Speeds are read along the first, so the input turns forward in it; of a
+        # line both ways are allowed, so its sign does not matter.
+        return sorted(ways, key=lambda way: way[1] <= 0 and way[0] not in lines)
+
+    def one_motion(self, state, ratio, motions):
+        """One motion for drawings, in which every speed is determined.
+
+        The output is at rest if it can be, and turns a third faster than it is driven
+        where the train freewheels.
+        """
+        if state == TIED_UP:
+            return speeds_along(self.free, [])
+        way = motions[0]
+        if state in (NEUTRAL, FREEWHEELS):
+            row = self.output
+            if state == FREEWHEELS:
+                up, down = 3 * ratio.numerator, 4 * ratio.denominator
+                row = [down * u - up * v for u, v in zip(self.input, row, strict=True)]
+            way = self._forward(*null_cone(*self.cone, row)) or way
+        return speeds_along(self.free, [way])
+
+    def one_way_states(self, carrying, state, motions):
+        """``(holding, overrunning, backing up)``, each a set of names.
+
+        Where a train freewheels, those overrun that are not at rest in all motions.
+        """
+        holding = frozenset().union(*carrying)
+        backing_up = {
+            name
+            for name, row in self.one_way.items()
+            if not any(dot(row, line) for line in self.lines)
+        }
+        idle = idle_motions(motions)
+        overrunning = set()
+        for name, row in self.one_way.items():
+            free = any(dot(row, vector) for vector in idle)
+            turns = any(dot(row, vector) for vector, _ in motions)
+            if turns and (not free or state == FREEWHEELS):
+                overrunning.add(name)
+        return holding, frozenset(overrunning), frozenset(backing_up)
+
+    def conflict(self):
+        """A smallest set of elements and one-way clutches that keeps the input."""
+        parts = [(name, row, null_cone) for name, row in self.held]
+        parts += [(name, row, half_cone) for name, row in self.one_way.items()]
+
+        def search(cone, start, left):
+            if not left:
+                return () if not self._forward(*cone) else None
+            for at in range(start, len(parts) - left + 1):
+                name, row, narrow = parts[at]
+                found = search(narrow(*cone, row), at + 1, left - 1)
+                if found is not None:
+                    return name, *found
+            return None
+
+        for size in range(1, len(parts) + 1):
+            if (found := search((self.free.lines, ()), 0, size)) is not None:
+                return frozenset(found)
+        raise AssertionError("a train whose input can turn is not tied up")

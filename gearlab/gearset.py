@@ -1,0 +1,187 @@
+"""Gear sets: the table of kinds, and which tooth counts a set can have.
+
+Whether planets can be spaced equally or touch their neighbours is asked in
+:mod:`gearlab.assembly`; here are only the rules without which a set is no set.
+"""
+
+from dataclasses import dataclass, field, replace
+
+from . import checks
+from .frozenmap import FrozenMap
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What a kind of gear set is made of."""
+
+    teeth: tuple[str, ...]  # keys of tooth counts that must be given
+    optional: tuple[str, ...]  # keys of tooth counts that may follow from the others
+    members: tuple[str, ...]
+
+
+KINDS = {
+    "simple": Kind(("sun", "ring"), ("planet",), ("sun", "planet", "ring", "carrier")),
+    "meshes": Kind((), (), ()),
+}
+MESHES = ("external", "internal")
+# A profile-shifted set may miss ring = sun + 2 × planet by a tooth or so
+# ("Epicyclic Gearing: A Handbook", Gear Solutions, September 2008, design tips).
+MOST_SHIFT = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mesh:
+    """Two gears in mesh on a carrier; names are members of the set or "case"."""
+
+    gears: tuple[str, str]
+    teeth: tuple[int, int]
+    mesh: str
+    carrier: str
+
+    def __post_init__(self):
+        if len(self.gears) != 2 or len(self.teeth) != 2:
+            raise ValueError(
+                f"a mesh of {list(self.gears)} with teeth {list(self.teeth)} was given,"
+                " but a mesh is of two gears with a tooth count each"
+            )
+        checks.known(self.mesh, MESHES, "kind of mesh")
+        a, b = self.gears
+        if a == b or self.carrier in self.gears:
+            raise ValueError(
+                f'the mesh of "{a}" with "{b}" on "{self.carrier}" names one part'
+                " twice, but two gears and their carrier are three parts"
+            )
+        if self.mesh == "internal" and self.teeth[0] == self.teeth[1]:
+            raise ValueError(
+                f'"{a}" and "{b}" have {self.teeth[0]} teeth each, but inside a ring'
+                " gear turns a gear with fewer teeth; change one of them"
+            )
+
+
+@dataclass(frozen=True, kw_only=True)
+class GearSet:
+    """A gear set: its kind, its tooth counts and how many planets it carries.
+
+    `teeth` holds the counts as given; :attr:`all_teeth` adds those that follow.
+    A set of kind ``"meshes"`` has `meshes` written out and no planets.
+    """
+
+    name: str
+    kind: str
+    teeth: FrozenMap = FrozenMap()
+    planets: int | None = None
+    meshes: tuple[Mesh, ...] = ()
+    all_teeth: FrozenMap = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self):
+        checks.name(self.name, "a gear set")
+        kind = KINDS[checks.known(self.kind, KINDS, "kind of gear set")]
+        if self.planets is not None:
+            most = checks.MAX_PLANETS
+            count = checks.whole_number(self.planets, f"{self.name} planets", 1, most)
+            object.__setattr__(self, "planets", count)
+        if self.kind == "meshes":
+            teeth = self._teeth_of_meshes()
+            object.__setattr__(self, "teeth", FrozenMap(teeth))
+        else:
+            for key in self.teeth:
+                checks.known(key, kind.teeth + kind.optional, f"{self.name} gear")
+            for key in kind.teeth:
+                if key not in self.teeth:
+                    raise ValueError(
+                        f"{self.name} {key} has no tooth count, but a {self.kind} set"
+                        f" needs {checks.quoted(kind.teeth)}; add it"
+                    )
+            given = {
+                key: checks.teeth(count, f"{self.name} {key}")
+                for key, count in self.teeth.items()
+            }
+            object.__setattr__(self, "teeth", FrozenMap(given))
+            teeth = {**given, "planet": _simple_planet(self.name, given)}
+        object.__setattr__(self, "all_teeth", FrozenMap(teeth))
+
+    def _teeth_of_meshes(self):
+        if not self.meshes:
+            raise ValueError(f"{self.name} has no meshes; write at least one")
+        counts, carriers = {}, set()
+        for mesh in self.meshes:
+            carriers.add(mesh.carrier)
+            for gear, count in zip(mesh.gears, mesh.teeth, strict=True):
+                checks.teeth(count, f"{self.name} {gear}")
+                if counts.setdefault(gear, count) != count:
+                    raise ValueError(
+                        f"{self.name} {gear} has {counts[gear]} teeth in one mesh and"
+                        f" {count} in another, but a gear has one tooth count; give"
+                        " the second gear a name of its own and join the two in a shaft"
+                    )
+        both = sorted(carriers & set(counts) - {"case"})
+        if both:
+            raise ValueError(
+                f"{self.name} {both[0]} is a gear in one mesh and a carrier in another;"
+                " give the carrier a name of its own and join the two in a shaft"
+            )
+        return counts
+
+    @property
+    def members(self):
+        """The short names of the set's members, gears first."""
+        if self.kind != "meshes":
+            return KINDS[self.kind].members
+        names = {gear: None for mesh in self.meshes for gear in mesh.gears}
+        names |= {mesh.carrier: None for mesh in self.meshes}
+        return tuple(name for name in names if name != "case")
+
+    def member(self, short):
+        """The full name of a member, ``"<set> <member>"``; the case is the case."""
+        return short if short == "case" else f"{self.name} {short}"
+
+    def with_teeth(self, changes):
+        """A copy with other tooth counts or planets; ``planet=None`` follows again."""
+        changes = dict(changes)
+        planets = changes.pop("planets", self.planets)
+        if self.kind == "meshes":
+            for gear in changes:
+                checks.known(gear, self.all_teeth, f"{self.name} gear")
+            counts = {**self.all_teeth, **changes}
+            meshes = tuple(
+                replace(mesh, teeth=tuple(counts[gear] for gear in mesh.gears))
+                for mesh in self.meshes
+            )
+            return GearSet(
+                name=self.name, kind=self.kind, planets=planets, meshes=meshes
+            )
+        counts = {**self.teeth, **changes}
+        for key in KINDS[self.kind].optional:
+            if counts.get(key, 0) is None:
+                del counts[key]
+        return GearSet(
+            name=self.name, kind=self.kind, teeth=FrozenMap(counts), planets=planets
+        )
+
+
+def _simple_planet(name, teeth):
+    """The planet teeth of a simple set, checked against sun and ring."""
+    sun, ring, planet = teeth["sun"], teeth["ring"], teeth.get("planet")
+    if ring < sun + 2 * checks.MIN_TEETH:
+        raise ValueError(
+            f"{name} ring {ring} does not fit {name} sun {sun}: planets of at least"
+            f" {checks.MIN_TEETH} teeth must turn between them; take a ring of"
+            f" {sun + 2 * checks.MIN_TEETH} or more, or a smaller sun"
+        )
+    if planet is None:
+        if (ring - sun) % 2:
+            low = (ring - sun) // 2
+            raise ValueError(
+                f"{name} sun {sun} and ring {ring} leave {ring - sun} teeth for two"
+                " planets, but ring = sun + 2 × planet needs an even number; make the"
+                f" sun {sun - 1} or {sun + 1}, or give planet = {low} or {low + 1}"
+            )
+        return (ring - sun) // 2
+    fitting = sun + 2 * planet
+    if abs(ring - fitting) > MOST_SHIFT:
+        raise ValueError(
+            f"{name} ring {ring} does not fit {name} sun {sun} with planets of"
+            f" {planet}: a coaxial set needs ring = sun + 2 × planet = {fitting},"
+            f" give or take {MOST_SHIFT} teeth of profile shift"
+        )
+    return planet

@@ -1,0 +1,220 @@
+"""The free motions of a train, and the speeds that follow from given ones.
+
+Meshes and shafts leave a small space of motions (dimension 4 for the five-range
+unit). It is worked out once per train; each member's speed is then a row of whole
+numbers in that space, and each holding element one equation.
+"""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
+from math import isfinite
+from numbers import Rational
+
+from . import checks
+from .cone import dot, null_lines, unit_lines
+from .frozenmap import FrozenMap
+from .meshes import mesh_law, meshes
+from .train import CASE
+
+
+@dataclass(frozen=True, kw_only=True)
+class FreeMotions:
+    """The space of motions that meshes and shafts allow.
+
+    `row_of` gives each member, shaft and ``"case"`` its row: speed = row · motion.
+    `always` holds ``("case", row)`` if members are fixed for good, else nothing;
+    `lines` spans what is left then; `sides` has the rows of every element's two sides.
+    """
+
+    size: int
+    row_of: dict
+    always: tuple
+    lines: tuple
+    row_of_part: dict
+
+
+@lru_cache(maxsize=512)
+def free_motions(train):
+    """The :class:`FreeMotions` of a train.
+
+    Raises ValueError if the file alone keeps the input or the output from turning,
+    or makes them turn as one.
+    """
+    laws = list(_laws(train))
+    bodies = [body for body in dict.fromkeys(train.body_of.values()) if body != CASE]
+    # What is fixed to the case, or bears on it, is kept as a body that an element
+    # named "case" holds, so that the torque of the case is an element's torque.
+    if train.shafts.get(CASE) or any(CASE in law for law in laws):
+        bodies.append(CASE)
+    place = {body: i for i, body in enumerate(bodies)}
+    motions = unit_lines(len(bodies))
+    for law in laws:
+        row = [0] * len(bodies)
+        for body, coefficient in law.items():
+            row[place[body]] = coefficient
+        motions = null_lines(motions, row)
+    row_of_body = {
+        body: tuple([motion[i] for motion in motions]) for body, i in place.items()
+    }
+    row_of = {name: row_of_body.get(body) for name, body in train.body_of.items()}
+    row_of[CASE] = (0,) * len(motions)
+    always = ((CASE, row_of_body[CASE]),) if CASE in place else ()
+    lines = unit_lines(len(motions))
+    for _, row in always:
+        lines = null_lines(lines, row)
+    free = FreeMotions(
+        size=len(motions),
+        row_of=row_of,
+        always=always,
+        lines=lines,
+        row_of_part={
+            name: _between(row_of, part.sides) for name, part in train.by_name.items()
+        },
+    )
+    _check_ends(train, free)
+    return free
+
+
+def _between(row_of, sides):
+    """The row of the speed of the first side relative to the second."""
+    first, second = map(row_of.get, sides)
+    return tuple([a - b for a, b in zip(first, second, strict=True)])
+
+
+def _laws(train):
+    """The mesh laws of every set, as {body: coefficient}."""
+    for gear_set in train.sets:
+        for mesh in meshes(gear_set):
+            law = {}
+            for short, coefficient in mesh_law(mesh).items():
+                body = train.body_of[gear_set.member(short)]
+                law[body] = law.get(body, 0) + coefficient
+            yield law
+
+
+def _check_ends(train, free):
+    ends = {"input": free.row_of[train.input], "output": free.row_of[train.output]}
+    for which, row in ends.items():
+        if not any(dot(row, line) for line in free.lines):
+            raise ValueError(
+                f'the {which} "{getattr(train, which)}" cannot turn: meshes and shafts'
+                " alone fix it; take a member out of [shafts] or name another one"
+            )
+    if all(
+        dot(ends["input"], line) == dot(ends["output"], line) for line in free.lines
+    ):
+        raise ValueError(
+            f'input "{train.input}" and output "{train.output}" always turn as one:'
+            " meshes and shafts alone lock them; take a member out of [shafts]"
+        )
+
+
+def applied_names(train, applied):
+    """The names as a frozenset, each checked to be an element or lock of the train."""
+    if isinstance(applied, str):
+        raise ValueError(
+            f'applied is the text "{applied}", but it must be a list of names; write'
+            f' ["{applied}"]'
+        )
+    usable = [part.name for part in (*train.elements, *train.locks)]
+    try:
+        names = list(applied)
+    except TypeError:
+        raise ValueError(
+            f"applied is {checks.shortened(applied)}, but it must be a list of names"
+        ) from None
+    return frozenset(checks.known(name, usable, "element") for name in names)
+
+
+def solve_speeds(train, given, applied=()):
+    """Every member's speed from any given ones.
+
+    Parameters
+    ----------
+    train : Train
+    given : {member or shaft: speed}, in any one unit, positive with the input. Floats
+        are taken as written (``0.1`` is 1/10).
+    applied : names of the elements that are applied. One-way clutches are not asked.
+
+    Returns
+    -------
+    FrozenMap {member or shaft: Fraction, or None where it is not determined}
+
+    Raises
+    ------
+    ValueError
+        Unknown names, speeds that are no numbers, or speeds that contradict.
+
+    >>> import gearlab
+    >>> train = gearlab.load_train("five-range")
+    >>> speeds = gearlab.solve_speeds(
+    ...     train, {"input shaft": 1200, "output shaft": 600},
+    ...     applied=["front lock clutch", "forward clutch"])
+    >>> speeds["rear carrier"]
+    Fraction(3300, 7)
+    """
+    free = free_motions(train)
+    lines = free.lines
+    for name in applied_names(train, applied):
+        lines = null_lines(lines, free.row_of_part[name])
+    # One more coordinate is the unit of speed: a given speed is one more equation.
+    lines = tuple((*line, 0) for line in lines) + ((0,) * free.size + (1,),)
+    for name, speed in dict(given).items():
+        checks.known(name, train.body_of, "member or shaft")
+        value = exact(speed, name)
+        row = [entry * value.denominator for entry in free.row_of[name]]
+        narrowed = null_lines(lines, (*row, -value.numerator))
+        if not any(line[-1] for line in narrowed):
+            raise ValueError(
+                f"{name} at {speed} contradicts the other speeds that are given and"
+                " the elements that are applied; leave one of them out"
+            )
+        lines = narrowed
+    return FrozenMap(speeds_along(free, [(line, line[-1]) for line in lines]))
+
+
+def speeds_along(free, motions):
+    """``{member or shaft: speed}`` if all of `motions` are possible.
+
+    `motions` are (vector, unit) pairs; where the unit is not 0, speeds are the
+    vector's per unit. A speed is None unless it is the same in every mixture.
+    """
+    base, unit = next((pair for pair in motions if pair[1]), (None, 1))
+    if base is None:
+        base = (0,) * free.size
+    idle = idle_motions(motions)
+    return {
+        name: None
+        if idle and any(dot(row, vector) for vector in idle)
+        else Fraction(dot(row, base), unit)
+        for name, row in free.row_of.items()
+        if name != CASE
+    }
+
+
+def idle_motions(motions):
+    """What can be added to the first motion with a unit and leaves the unit as it is."""
+    base, unit = next((pair for pair in motions if pair[1]), (None, 1))
+    idle = []
+    for vector, own in motions:
+        if base is not None and own:
+            vector = [x * unit - y * own for x, y in zip(vector, base, strict=True)]
+        if any(vector):
+            idle.append(vector)
+    return idle
+
+
+def exact(value, name):
+    """A speed as a Fraction; a float is taken as it is written."""
+    if isinstance(value, float) and isfinite(value):
+        value = repr(value)
+    if isinstance(value, (Rational, Decimal, str)) and not isinstance(value, bool):
+        try:
+            return Fraction(value)
+        except (ValueError, OverflowError, ZeroDivisionError):
+            pass
+    raise ValueError(
+        f"the speed of {name} is {checks.shortened(value)}, but it must be a number"
+    )

@@ -1,0 +1,392 @@
+"""Read and write train files, which are TOML.
+
+Every error is a ValueError whose one sentence names the file, the key, the rule and
+the way out. What a train may be is checked by :mod:`gearlab.train` and
+:mod:`gearlab.gearset`; here is what a file may say.
+"""
+
+import json
+import os
+import re
+import secrets
+import tomllib
+from collections.abc import Mapping
+from contextlib import contextmanager
+from decimal import Decimal
+from pathlib import Path
+
+from . import checks
+from .frozenmap import FrozenMap
+from .gearset import KINDS, GearSet, Mesh
+from .train import Brake, Clutch, OneWayClutch, Range, Train
+
+MAX_BYTES = 1_000_000
+MOST_RATIO, MOST_DECIMALS = 1000, 12
+SET_UP_KEYS = ("hold", "join", "mark", "look", "load", "fingers")
+
+
+def read_train(text, source="<text>"):
+    """Return the :class:`~gearlab.train.Train` that TOML `text` describes.
+
+    Raises ValueError with one sentence that starts with `source`.
+
+    >>> read_train('name = "Lone set"', "lone.toml")
+    Traceback (most recent call last):
+    ValueError: lone.toml: the train has no sets; write sets as tables, such as \
+[sets.front]
+    """
+    with _blamed(source):
+        return _train(_parsed(text.removeprefix("\ufeff")))
+
+
+def read_train_file(path):
+    """Return the :class:`~gearlab.train.Train` that the file at `path` describes.
+
+    Raises ValueError with one sentence that starts with the name of the file.
+    """
+    path = Path(path)
+    source = path.name or str(path)
+    with _blamed(source):
+        try:
+            with path.open("rb") as file:
+                text = file.read(MAX_BYTES + 1).decode("utf-8")
+        except OSError as error:
+            why = error.strerror
+            raise ValueError(f"cannot read {path} ({why}); name a file") from None
+        except UnicodeDecodeError as error:
+            line = error.object.count(b"\n", 0, error.start) + 1
+            raise ValueError(f"line {line} is not UTF-8; save it as UTF-8") from None
+    return read_train(text, source)
+
+
+def write_train(train):
+    """Return the TOML text of `train`; reading it gives an equal train.
+
+    Raises ValueError for a train that holds what no train file can say.
+    """
+    lines = []
+    for key, value in _tables(train).items():
+        if isinstance(value, str):
+            lines += [f"{key} = {_value(value)}"] if value else []
+        elif key in ("sets", "tooth-sets", "set-up"):
+            for name, rows in value.items():
+                lines += _table_lines(f"{key}.{_key(name)}", rows)
+        elif value:
+            lines += _table_lines(key, value)
+    text = "\n".join(lines) + "\n"
+    if read_train(text, f'train "{train.name}"') != train:
+        raise ValueError(
+            f'train "{train.name}": it holds something that a train file cannot say,'
+            " such as two ranges of one name or a ratio that is no decimal; change it"
+        )
+    return text
+
+
+def save_train(train, path):
+    """Write `train` to the file at `path`, whole or not at all.
+
+    Raises ValueError if the train or the file cannot be written.
+    """
+    path = Path(path)
+    text = write_train(train)
+    # Not tempfile: its files are private, but a class reads the trains it is given.
+    draft = path.parent / f".{secrets.token_hex(8)}.tmp"
+    try:
+        with draft.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        os.replace(draft, path)
+    except OSError as error:
+        why = f"cannot write {path} ({error.strerror}); choose another folder"
+        raise ValueError(f"{path.name}: {why}") from None
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+# Errors: a rule is raised where it is broken, keys are noted on the way out.
+
+
+@contextmanager
+def _at(key):
+    """Note that what goes wrong inside is at `key`."""
+    try:
+        yield
+    except ValueError as error:
+        error.add_note(key)
+        raise
+
+
+@contextmanager
+def _blamed(source):
+    """Make one sentence, on one line, of what goes wrong inside."""
+    try:
+        yield
+        return
+    except RecursionError:
+        keys, rule = (), "it is nested too deeply; three levels are enough"
+    except ValueError as error:
+        keys, rule = getattr(error, "__notes__", ()), str(error)
+    path = ".".join(_key(key[:60]) for key in reversed(keys))
+    sentence = ": ".join(part for part in (source, path, rule) if part)
+    raise ValueError("".join(c if c.isprintable() else repr(c)[1:-1] for c in sentence))
+
+
+# Reading: a reader takes a value as TOML gives it; tables of readers make readers.
+
+
+def _parsed(text):
+    try:
+        if len(text.encode("utf-8")) > MAX_BYTES:
+            raise ValueError(f"larger than {MAX_BYTES} bytes; is it another file?")
+        return tomllib.loads(text, parse_float=Decimal)
+    except tomllib.TOMLDecodeError as error:
+        hint = "a text stands in quotes and a list in square brackets"
+        raise ValueError(f"not TOML: {error}; {hint}") from None
+    except ArithmeticError:
+        raise ValueError("a number has too many digits; write fewer") from None
+
+
+def _given(value, rule):
+    return ValueError(f"{checks.shortened(value)} was given, but {rule}")
+
+
+def _only(types, rule, length=None):
+    """A reader that lets through what is of these types and this length."""
+
+    def reader(value):
+        if not isinstance(value, types) or length not in (None, len(value)):
+            raise _given(value, rule)
+        return value
+
+    return reader
+
+
+_text = _only(str, "a text belongs here; write it in quotes")
+_list = _only(list, 'a list belongs here, such as ["one", "two"]')
+_two = _only(list, "a list of two belongs here, such as [one, two]", length=2)
+_table = _only(dict, "a table belongs here, with a line for each name")
+
+
+def _texts(value):
+    return tuple(_text(one) for one in _list(value))
+
+
+def _fields(what, needed=(), **readers):
+    """A reader of a table of fixed keys; `needed` has what to write if one is gone."""
+
+    def reader(value):
+        for key in _table(value):
+            checks.known(key, readers, "key")
+        for line in needed:
+            key = line.split()[0]
+            if key not in value:
+                raise ValueError(f"{what} has no {key}; write {line}")
+        read = {}
+        for key, given in value.items():
+            with _at(key):
+                read[key] = readers[key](given)
+        return read
+
+    return reader
+
+
+def _rows(make, gather=FrozenMap):
+    """A reader of a table with a line for each name; `make` takes name and value."""
+
+    def reader(value):
+        rows = {}
+        for name, row in _table(value).items():
+            with _at(name):
+                rows[name] = make(checks.name(name, "this line"), row)
+        return gather(rows)
+
+    return reader
+
+
+def _parts(make):
+    return _rows(make, lambda rows: tuple(rows.values()))
+
+
+def _named(read):
+    return _rows(lambda _, row: read(row))
+
+
+def _gear_set(name, value):
+    if "kind" not in _table(value):
+        raise ValueError('the gear set has no kind; write kind = "simple" or another')
+    with _at("kind"):
+        kind = checks.known(value["kind"], KINDS, "kind of gear set")
+    gears = (*KINDS[kind].teeth, *KINDS[kind].optional)
+    readers = dict.fromkeys(("kind", "planets", *gears), lambda given: given)
+    if kind == "meshes":
+        readers["meshes"] = _meshes
+    read = _fields("the gear set", **readers)(value)
+    teeth = {key: read.pop(key) for key in value if key in gears}
+    return GearSet(name=name, teeth=FrozenMap(teeth), **read)
+
+
+def _meshes(value):
+    meshes = []
+    for number, mesh in enumerate(_list(value), start=1):
+        with _at(f"mesh {number}"):
+            meshes.append(Mesh(**_mesh(mesh)))
+    return tuple(meshes)
+
+
+def _gear(value):
+    return checks.name(value, "this part")
+
+
+def _clutch(name, value):
+    first, second = _texts(_two(value))
+    return Clutch(name=name, first=first, second=second)
+
+
+def _range(name, value):
+    row = {"applied": value} if isinstance(value, list) else value
+    return Range(name=name, **_range_row(row))
+
+
+def _published(value):
+    if isinstance(value, int | Decimal) and not isinstance(value, bool):
+        ratio = Decimal(value)
+        usable = ratio.is_finite() and 0 < ratio.copy_abs() <= MOST_RATIO
+        if usable and ratio.as_tuple().exponent >= -MOST_DECIMALS:
+            return ratio
+    limits = f"at most {MOST_RATIO} in size and {MOST_DECIMALS} decimals long"
+    raise _given(value, f"a ratio is a number such as 3.15, not 0, {limits}")
+
+
+_mesh = _fields(
+    "the mesh",
+    (
+        'gears = ["...", "..."] with the two that mesh',
+        "teeth = [..., ...] with the count of each gear",
+        'mesh = "external" or mesh = "internal"',
+        'carrier = "..." with what carries their axles, or "case"',
+    ),
+    gears=lambda value: tuple(_gear(one) for one in _two(value)),
+    teeth=lambda value: tuple(_two(value)),
+    mesh=_text,
+    carrier=_gear,
+)
+_one_way = _fields(
+    "the one-way clutch",
+    (
+        'member = "..." with the one that must not turn backward',
+        'against = "case" or the member that it is held against',
+    ),
+    member=_text,
+    against=_text,
+)
+_range_row = _fields(
+    "the range",
+    ("applied = [...] with its elements",),
+    applied=_texts,
+    published=_published,
+    after=_text,
+)
+_set_up = _fields("the set-up", **dict.fromkeys(SET_UP_KEYS, _text))
+_brakes = _parts(lambda name, row: Brake(name=name, member=_text(row)))
+_document = _fields(
+    "the train",
+    (
+        "sets as tables, such as [sets.front]",
+        'input = "..." with the member that the engine turns',
+        'output = "..." with the member that drives the wheels',
+        'name = "..." with what the class calls it',
+    ),
+    **dict.fromkeys(("name", "about", "input", "output"), _text),
+    **{
+        "sets": _parts(_gear_set),
+        "shafts": _named(_texts),
+        "brakes": _brakes,
+        "clutches": _parts(_clutch),
+        "locks": _brakes,
+        "one-way-clutches": _parts(
+            lambda n, row: OneWayClutch(name=n, **_one_way(row))
+        ),
+        "ranges": _parts(_range),
+        "selector": _named(_texts),
+        "tooth-sets": _named(_named(lambda teeth: FrozenMap(_table(teeth)))),
+        "set-up": _named(lambda row: FrozenMap(_set_up(row))),
+        "paint": _named(_text),
+    },
+)
+
+
+def _train(data):
+    read = _document(data)
+    sets = {one.name: one for one in read["sets"]}
+    turning = [one.member(short) for one in sets.values() for short in one.members]
+    turning += read.get("shafts", ())
+    for key in ("input", "output"):
+        with _at(key):
+            checks.known(read[key], turning, "member or shaft")
+    for name, changes in read.get("tooth-sets", {}).items():
+        for which, teeth in changes.items():
+            with _at("tooth-sets"), _at(name):
+                sets[checks.known(which, sets, "gear set")].with_teeth(teeth)
+    return Train(**{key.replace("-", "_"): value for key, value in read.items()})
+
+
+# Writing: the same keys, in the same order.
+
+
+def _tables(train):
+    """The train as tables, lists, texts and numbers, in the order of a file."""
+    return {
+        "name": train.name,
+        "about": train.about,
+        "input": train.input,
+        "output": train.output,
+        "sets": {one.name: _set_lines(one) for one in train.sets},
+        "shafts": train.shafts,
+        "brakes": {part.name: part.member for part in train.brakes},
+        "clutches": {part.name: part.sides for part in train.clutches},
+        "locks": {part.name: part.member for part in train.locks},
+        "one-way-clutches": {
+            part.name: {"member": part.member, "against": part.against}
+            for part in train.one_way_clutches
+        },
+        "ranges": {row.name: _range_line(row) for row in train.ranges},
+        "selector": train.selector,
+        "tooth-sets": train.tooth_sets,
+        "set-up": train.set_up,
+        "paint": train.paint,
+    }
+
+
+def _set_lines(one):
+    teeth = one.teeth if one.kind != "meshes" else {}
+    meshes = {"meshes": [vars(mesh) for mesh in one.meshes]} if one.meshes else {}
+    planets = {} if one.planets is None else {"planets": one.planets}
+    return {"kind": one.kind, **teeth, **meshes, **planets}
+
+
+def _range_line(row):
+    more = {"published": row.published, "after": row.after}
+    more = {key: value for key, value in more.items() if value is not None}
+    return {"applied": row.applied, **more} if more else row.applied
+
+
+def _table_lines(header, rows):
+    lines = [f"{_key(key)} = {_value(value)}" for key, value in rows.items()]
+    return ["", f"[{header}]", *lines]
+
+
+def _key(name):
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _value(name)
+
+
+def _value(value):
+    if isinstance(value, str):
+        # JSON escapes what TOML escapes, but for one control character.
+        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+    if isinstance(value, Mapping):
+        items = ", ".join(f"{_key(key)} = {_value(value[key])}" for key in value)
+        return f"{{ {items} }}"
+    if isinstance(value, list):
+        return "[\n" + "".join(f"    {_value(one)},\n" for one in value) + "]"
+    if isinstance(value, tuple):
+        return f"[{', '.join(_value(one) for one in value)}]"
+    return str(value)
