@@ -5,6 +5,8 @@ Whether planets can be spaced equally or touch their neighbours is asked in
 """
 
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from math import pi, sin
 
 from . import checks
 from .frozenmap import FrozenMap
@@ -99,6 +101,8 @@ class GearSet:
             object.__setattr__(self, "teeth", FrozenMap(given))
             teeth = {**given, "planet": _simple_planet(self.name, given)}
         object.__setattr__(self, "all_teeth", FrozenMap(teeth))
+        if self.planets and self.kind == "simple":
+            self._check_neighbours()
 
     def _teeth_of_meshes(self):
         if not self.meshes:
@@ -121,6 +125,45 @@ class GearSet:
                 " give the carrier a name of its own and join the two in a shaft"
             )
         return counts
+
+    @property
+    def planet_angles(self):
+        """Where the planets sit, in turns from the first; () if none are counted.
+
+        Planets fit at multiples of the least mesh angle, 1 / (sun + ring) of a turn
+        ("Epicyclic Gearing: A Handbook", Gear Solutions, September 2008): the nearest
+        ones to equal spacing are taken.
+        """
+        if self.kind == "meshes" or self.planets is None:
+            return ()
+        places, n = self.all_teeth["sun"] + self.all_teeth["ring"], self.planets
+        return tuple(
+            Fraction((2 * k * places + n) // (2 * n), places) for k in range(n)
+        )
+
+    @property
+    def neighbour_gap(self):
+        """Room between the tips of neighbouring planets, in modules; None for one.
+
+        Standard addendum of one module: (sun + planet) · sin(gap / 2) − planet − 2
+        (standard inequality, from memory of handbooks on epicyclic gears).
+        """
+        angles = self.planet_angles
+        if len(angles) < 2:
+            return None
+        gap = min(b - a for a, b in zip(angles, (*angles[1:], 1), strict=True))
+        sun, planet = self.all_teeth["sun"], self.all_teeth["planet"]
+        return (sun + planet) * sin(float(gap) * pi) - planet - 2
+
+    def _check_neighbours(self):
+        gap = self.neighbour_gap
+        if gap is not None and gap <= 0:
+            sun, planet = self.all_teeth["sun"], self.all_teeth["planet"]
+            raise ValueError(
+                f"{self.planets} planets of {planet} teeth on {self.name} sun {sun}"
+                f" touch each other: {gap:.1f} modules are left between their tips, but"
+                " more than 0 are needed; take fewer planets or a larger sun"
+            )
 
     @property
     def members(self):

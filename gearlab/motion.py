@@ -153,14 +153,14 @@ def solve_speeds(train, given, applied=()):
     ...     train, {"input shaft": 1200, "output shaft": 600},
     ...     applied=["front lock clutch", "forward clutch"])
     >>> speeds["rear carrier"]
-    Fraction(3300, 7)
+    Fraction(2250, 7)
     """
     free = free_motions(train)
     lines = free.lines
     for name in applied_names(train, applied):
         lines = null_lines(lines, free.row_of_part[name])
     # One more coordinate is the unit of speed: a given speed is one more equation.
-    lines = tuple((*line, 0) for line in lines) + ((0,) * free.size + (1,),)
+    lines = (*((*line, 0) for line in lines), (*(0 for _ in range(free.size)), 1))
     for name, speed in dict(given).items():
         checks.known(name, train.body_of, "member or shaft")
         value = exact(speed, name)
@@ -195,7 +195,7 @@ def speeds_along(free, motions):
 
 
 def idle_motions(motions):
-    """What can be added to the first motion with a unit and leaves the unit as it is."""
+    """What may be added to the first motion that has a unit: it leaves the unit."""
     base, unit = next((pair for pair in motions if pair[1]), (None, 1))
     idle = []
     for vector, own in motions:

@@ -1,8 +1,7 @@
 """Read and write train files, which are TOML.
 
 Every error is a ValueError whose one sentence names the file, the key, the rule and
-the way out. What a train may be is checked by :mod:`gearlab.train` and
-:mod:`gearlab.gearset`; here is what a file may say.
+the way out. A reader takes a value as TOML gives it; tables of readers make readers.
 """
 
 import json
@@ -20,8 +19,8 @@ from .frozenmap import FrozenMap
 from .gearset import KINDS, GearSet, Mesh
 from .train import Brake, Clutch, OneWayClutch, Range, Train
 
-MAX_BYTES = 1_000_000
-MOST_RATIO, MOST_DECIMALS = 1000, 12
+MAX_BYTES, MOST_RATIO, MOST_DECIMALS = 1_000_000, 1000, 12
+_TOO_LARGE = f"it is larger than {MAX_BYTES} bytes; is it another file?"
 SET_UP_KEYS = ("hold", "join", "mark", "look", "load", "fingers")
 
 
@@ -32,8 +31,7 @@ def read_train(text, source="<text>"):
 
     >>> read_train('name = "Lone set"', "lone.toml")
     Traceback (most recent call last):
-    ValueError: lone.toml: the train has no sets; write sets as tables, such as \
-[sets.front]
+    ValueError: lone.toml: the train has no sets; write sets as tables, [sets.front]
     """
     with _blamed(source):
         return _train(_parsed(text.removeprefix("\ufeff")))
@@ -48,11 +46,12 @@ def read_train_file(path):
     source = path.name or str(path)
     with _blamed(source):
         try:
-            with path.open("rb") as file:
-                text = file.read(MAX_BYTES + 1).decode("utf-8")
+            if path.stat().st_size > MAX_BYTES:
+                raise ValueError(_TOO_LARGE)
+            text = path.read_bytes().decode("utf-8")
         except OSError as error:
-            why = error.strerror
-            raise ValueError(f"cannot read {path} ({why}); name a file") from None
+            rule = f"cannot read {path} ({error.strerror}); name a train file"
+            raise ValueError(rule) from None
         except UnicodeDecodeError as error:
             line = error.object.count(b"\n", 0, error.start) + 1
             raise ValueError(f"line {line} is not UTF-8; save it as UTF-8") from None
@@ -64,20 +63,21 @@ def write_train(train):
 
     Raises ValueError for a train that holds what no train file can say.
     """
-    lines = []
+    lines, tables = [], {}
     for key, value in _tables(train).items():
         if isinstance(value, str):
             lines += [f"{key} = {_value(value)}"] if value else []
         elif key in ("sets", "tooth-sets", "set-up"):
-            for name, rows in value.items():
-                lines += _table_lines(f"{key}.{_key(name)}", rows)
+            tables |= {f"{key}.{_key(name)}": rows for name, rows in value.items()}
         elif value:
-            lines += _table_lines(key, value)
-    text = "\n".join(lines) + "\n"
-    if read_train(text, f'train "{train.name}"') != train:
+            tables[key] = value
+    for header, rows in tables.items():
+        lines += ["", f"[{header}]"]
+        lines += [f"{_key(name)} = {_value(row)}" for name, row in rows.items()]
+    text, whose = "\n".join(lines) + "\n", f'train "{train.name}"'
+    if read_train(text, whose) != train:
         raise ValueError(
-            f'train "{train.name}": it holds something that a train file cannot say,'
-            " such as two ranges of one name or a ratio that is no decimal; change it"
+            f"{whose}: two rows of a name, or a value that no file can hold"
         )
     return text
 
@@ -87,8 +87,7 @@ def save_train(train, path):
 
     Raises ValueError if the train or the file cannot be written.
     """
-    path = Path(path)
-    text = write_train(train)
+    path, text = Path(path), write_train(train)
     # Not tempfile: its files are private, but a class reads the trains it is given.
     draft = path.parent / f".{secrets.token_hex(8)}.tmp"
     try:
@@ -102,12 +101,9 @@ def save_train(train, path):
         draft.unlink(missing_ok=True)
 
 
-# Errors: a rule is raised where it is broken, keys are noted on the way out.
-
-
 @contextmanager
 def _at(key):
-    """Note that what goes wrong inside is at `key`."""
+    """Note `key` on what goes wrong inside, for `_blamed` to put in front."""
     try:
         yield
     except ValueError as error:
@@ -130,23 +126,15 @@ def _blamed(source):
     raise ValueError("".join(c if c.isprintable() else repr(c)[1:-1] for c in sentence))
 
 
-# Reading: a reader takes a value as TOML gives it; tables of readers make readers.
-
-
 def _parsed(text):
     try:
         if len(text.encode("utf-8")) > MAX_BYTES:
-            raise ValueError(f"larger than {MAX_BYTES} bytes; is it another file?")
+            raise ValueError(_TOO_LARGE)
         return tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
-        hint = "a text stands in quotes and a list in square brackets"
-        raise ValueError(f"not TOML: {error}; {hint}") from None
+        raise ValueError(f"not TOML: {error}; is a quote missing?") from None
     except ArithmeticError:
         raise ValueError("a number has too many digits; write fewer") from None
-
-
-def _given(value, rule):
-    return ValueError(f"{checks.shortened(value)} was given, but {rule}")
 
 
 def _only(types, rule, length=None):
@@ -154,7 +142,7 @@ def _only(types, rule, length=None):
 
     def reader(value):
         if not isinstance(value, types) or length not in (None, len(value)):
-            raise _given(value, rule)
+            raise ValueError(f"{checks.shortened(value)} was given, but {rule}")
         return value
 
     return reader
@@ -176,8 +164,7 @@ def _fields(what, needed=(), **readers):
     def reader(value):
         for key in _table(value):
             checks.known(key, readers, "key")
-        for line in needed:
-            key = line.split()[0]
+        for key, line in ((line.split()[0], line) for line in needed):
             if key not in value:
                 raise ValueError(f"{what} has no {key}; write {line}")
         read = {}
@@ -225,15 +212,8 @@ def _gear_set(name, value):
 
 
 def _meshes(value):
-    meshes = []
-    for number, mesh in enumerate(_list(value), start=1):
-        with _at(f"mesh {number}"):
-            meshes.append(Mesh(**_mesh(mesh)))
-    return tuple(meshes)
-
-
-def _gear(value):
-    return checks.name(value, "this part")
+    numbered = {f"mesh {n}": mesh for n, mesh in enumerate(_list(value), start=1)}
+    return _parts(lambda _, mesh: Mesh(**_mesh(mesh)))(numbered)
 
 
 def _clutch(name, value):
@@ -252,49 +232,44 @@ def _published(value):
         usable = ratio.is_finite() and 0 < ratio.copy_abs() <= MOST_RATIO
         if usable and ratio.as_tuple().exponent >= -MOST_DECIMALS:
             return ratio
-    limits = f"at most {MOST_RATIO} in size and {MOST_DECIMALS} decimals long"
-    raise _given(value, f"a ratio is a number such as 3.15, not 0, {limits}")
+    rule = (
+        f"a number such as 3.15, not 0, up to {MOST_RATIO} and {MOST_DECIMALS} decimals"
+    )
+    raise ValueError(f"{checks.shortened(value)} was given, but a ratio is {rule}")
 
 
 _mesh = _fields(
     "the mesh",
-    (
+    [
         'gears = ["...", "..."] with the two that mesh',
         "teeth = [..., ...] with the count of each gear",
         'mesh = "external" or mesh = "internal"',
         'carrier = "..." with what carries their axles, or "case"',
-    ),
-    gears=lambda value: tuple(_gear(one) for one in _two(value)),
+    ],
+    gears=lambda value: _texts(_two(value)),
     teeth=lambda value: tuple(_two(value)),
-    mesh=_text,
-    carrier=_gear,
+    **{"mesh": _text, "carrier": _text},
 )
-_one_way = _fields(
+_catch = _fields(
     "the one-way clutch",
-    (
-        'member = "..." with the one that must not turn backward',
-        'against = "case" or the member that it is held against',
-    ),
-    member=_text,
-    against=_text,
+    ['member = "..." with what it catches', 'against = "case" or another member'],
+    **{"member": _text, "against": _text},
 )
 _range_row = _fields(
     "the range",
-    ("applied = [...] with its elements",),
-    applied=_texts,
-    published=_published,
-    after=_text,
+    ["applied = [...] with its elements"],
+    **{"applied": _texts, "published": _published, "after": _text},
 )
 _set_up = _fields("the set-up", **dict.fromkeys(SET_UP_KEYS, _text))
 _brakes = _parts(lambda name, row: Brake(name=name, member=_text(row)))
 _document = _fields(
     "the train",
-    (
-        "sets as tables, such as [sets.front]",
+    [
+        "sets as tables, [sets.front]",
         'input = "..." with the member that the engine turns',
         'output = "..." with the member that drives the wheels',
         'name = "..." with what the class calls it',
-    ),
+    ],
     **dict.fromkeys(("name", "about", "input", "output"), _text),
     **{
         "sets": _parts(_gear_set),
@@ -302,9 +277,7 @@ _document = _fields(
         "brakes": _brakes,
         "clutches": _parts(_clutch),
         "locks": _brakes,
-        "one-way-clutches": _parts(
-            lambda n, row: OneWayClutch(name=n, **_one_way(row))
-        ),
+        "one-way-clutches": _parts(lambda n, row: OneWayClutch(name=n, **_catch(row))),
         "ranges": _parts(_range),
         "selector": _named(_texts),
         "tooth-sets": _named(_named(lambda teeth: FrozenMap(_table(teeth)))),
@@ -329,16 +302,10 @@ def _train(data):
     return Train(**{key.replace("-", "_"): value for key, value in read.items()})
 
 
-# Writing: the same keys, in the same order.
-
-
 def _tables(train):
     """The train as tables, lists, texts and numbers, in the order of a file."""
     return {
-        "name": train.name,
-        "about": train.about,
-        "input": train.input,
-        "output": train.output,
+        **{key: getattr(train, key) for key in ("name", "about", "input", "output")},
         "sets": {one.name: _set_lines(one) for one in train.sets},
         "shafts": train.shafts,
         "brakes": {part.name: part.member for part in train.brakes},
@@ -357,21 +324,15 @@ def _tables(train):
 
 
 def _set_lines(one):
-    teeth = one.teeth if one.kind != "meshes" else {}
-    meshes = {"meshes": [vars(mesh) for mesh in one.meshes]} if one.meshes else {}
+    gears = {"meshes": list(map(vars, one.meshes))} if one.meshes else one.teeth
     planets = {} if one.planets is None else {"planets": one.planets}
-    return {"kind": one.kind, **teeth, **meshes, **planets}
+    return {"kind": one.kind, **gears, **planets}
 
 
 def _range_line(row):
-    more = {"published": row.published, "after": row.after}
-    more = {key: value for key, value in more.items() if value is not None}
+    keys = ("published", "after")
+    more = {key: getattr(row, key) for key in keys if getattr(row, key) is not None}
     return {"applied": row.applied, **more} if more else row.applied
-
-
-def _table_lines(header, rows):
-    lines = [f"{_key(key)} = {_value(value)}" for key, value in rows.items()]
-    return ["", f"[{header}]", *lines]
 
 
 def _key(name):
@@ -383,10 +344,11 @@ def _value(value):
         # JSON escapes what TOML escapes, but for one control character.
         return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
     if isinstance(value, Mapping):
-        items = ", ".join(f"{_key(key)} = {_value(value[key])}" for key in value)
-        return f"{{ {items} }}"
+        return (
+            f"{{ {', '.join(f'{_key(k)} = {_value(v)}' for k, v in value.items())} }}"
+        )
     if isinstance(value, list):
         return "[\n" + "".join(f"    {_value(one)},\n" for one in value) + "]"
     if isinstance(value, tuple):
-        return f"[{', '.join(_value(one) for one in value)}]"
+        return f"[{', '.join(map(_value, value))}]"
     return str(value)

@@ -34,6 +34,14 @@ class Line:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Hatch:
+    """Many short lines of one role; each is ((x, y), (x, y))."""
+
+    lines: tuple[tuple[tuple[float, float], tuple[float, float]], ...]
+    role: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Circle:
     """A circle round (x, y)."""
 

@@ -1,4 +1,4 @@
-"""How a role looks: colour, line style and width, per context.
+"""How a role looks, per context, and which role and words a member has.
 
 Colour is never alone: a role has a colour, a line style and, in the drawings, a
 letter. Lines keep 3:1 on white, text 4.5:1. The colours are those of the
@@ -7,7 +7,10 @@ outline round each.
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
+
+from ..train import CASE
 
 FONT = "DejaVu Sans, Verdana, sans-serif"
 WHITE = "#FFFFFF"
@@ -122,3 +125,132 @@ def _part_style(role):
         return Style(stroke=colour, width=1.8, dash=dash, fill=tint)
     # Teeth are small: dashes would eat them, so only "not determined" breaks the line.
     return Style(stroke=colour, width=1.0, dash=DOTTED if unknown else (), fill=tint)
+
+
+def is_held(flow, member):
+    """Whether a member is kept still by the case itself, a brake or a one-way clutch.
+
+    A member that merely stands still, or is clutched to one that is held, is not.
+    """
+    train, body = flow.train, flow.train.body_of[member]
+    if body == CASE:
+        return True
+    if flow.speeds[member] != 0:
+        return False
+    at_work = flow.applied | flow.holding
+    return any(
+        name in at_work and {train.body_of[side] for side in part.sides} == {body, CASE}
+        for name, part in train.by_name.items()
+    )
+
+
+def doing(flow, member):
+    """What a member does: "held", "drives", "driven" or "free".
+
+    A member drives if it carries power into its set, and is driven if it takes power
+    out; what carries no power (or is not determined) is free.
+    """
+    if is_held(flow, member):
+        return "held"
+    torque, speed = _set_torques(flow).get(member), flow.speeds[member]
+    if not torque or not speed:
+        return "free"
+    return "drives" if torque * speed > 0 else "driven"
+
+
+@lru_cache(maxsize=256)
+def _set_torques(flow):
+    """{member of a simple set: the torque that its shaft puts on it}, where it follows.
+
+    The torques of a set's sun, ring and carrier are as its tooth counts; one shaft
+    after the other gives those of a set once all its other torques are known.
+    """
+    train = flow.train
+    if flow.state != "drives":
+        return {}
+    outside = {body: Fraction(0) for body in train.body_of.values()}
+    for name, torque in flow.torques.items():
+        for body, sign in _ends(train, name):
+            if torque is None or outside[body] is None:
+                outside[body] = None
+            else:
+                outside[body] += sign * torque
+    pulls = {}  # body: {set: torque per unit of the set's torque}
+    for one in train.sets:
+        if one.kind != "simple":
+            return {}
+        sun, ring = one.all_teeth["sun"], one.all_teeth["ring"]
+        for short, pull in (("sun", sun), ("ring", ring), ("carrier", -sun - ring)):
+            row = pulls.setdefault(train.body_of[one.member(short)], {})
+            row[one.name] = row.get(one.name, 0) + pull
+    found = {}
+    for _ in train.sets:
+        for body, row in pulls.items():
+            open_sets = [name for name in row if name not in found and row[name]]
+            if len(open_sets) == 1 and body != CASE and outside[body] is not None:
+                rest = sum(row[name] * found[name] for name in row if name in found)
+                found[open_sets[0]] = (outside[body] - rest) / row[open_sets[0]]
+    return {
+        one.member(short): found[one.name] * pull
+        for one in train.sets
+        if one.name in found
+        for short, pull in (
+            ("sun", one.all_teeth["sun"]),
+            ("ring", one.all_teeth["ring"]),
+            ("carrier", -one.all_teeth["sun"] - one.all_teeth["ring"]),
+        )
+    }
+
+
+def _ends(train, name):
+    """The bodies that a torque acts on, each with its sign."""
+    if name in ("input", "output"):
+        return ((train.body_of[getattr(train, name)], 1),)
+    part = train.by_name.get(name)
+    if part is None:
+        return ()
+    first, second = (train.body_of[side] for side in part.sides)
+    if second == CASE or part in train.one_way_clutches:
+        return ((first, 1), (second, -1))
+    return ((first, -1), (second, 1))
+
+
+def number(value):
+    """A speed as the eye reads it: three decimals at most, and a true minus sign.
+
+    >>> number(Fraction(17, 12)), number(Fraction(-3, 2)), number(Fraction(1))
+    ('1.417', '−1.5', '1')
+    """
+    value = Fraction(value)
+    text = f"{float(abs(value)):.3f}".rstrip("0").rstrip(".")
+    return ("−" if value < 0 else "") + text
+
+
+def signed(value):
+    """The number with its sign shown; 0 has none."""
+    return ("+" if value > 0 else "") + number(value)
+
+
+def motion_word(flow, member):
+    """ "forward", "backward", "held", "stands still" or "not determined"."""
+    speed = flow.speeds[member]
+    if speed is None:
+        return "not determined"
+    if speed:
+        return "forward" if speed > 0 else "backward"
+    return "held" if is_held(flow, member) else "stands still"
+
+
+def motion_phrase(flow, member, many=False):
+    """What a member does, for an alt sentence, with its exact speed.
+
+    ``"turns forward 1.417 (17/12) per input turn"``, ``"stands still (held)"``.
+    """
+    speed, word = flow.speeds[member], motion_word(flow, member)
+    verb, still = ("turn", "stand still") if many else ("turns", "stands still")
+    if speed is None:
+        return f"{'have' if many else 'has'} no determined speed"
+    if not speed:
+        return still + (" (held)" if word == "held" else "")
+    exact = "" if (speed * 1000).denominator == 1 else f" ({abs(speed)})"
+    return f"{verb} {word} {number(abs(speed))}{exact} per input turn"

@@ -11,7 +11,7 @@ from functools import lru_cache
 from html import escape
 from zlib import crc32
 
-from .scene import Arrow, Circle, Group, Line, Polygon, Text
+from .scene import Arrow, Circle, Group, Hatch, Line, Polygon, Text
 from .style import FONT, WHITE, style
 
 _PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9-]*")
@@ -122,6 +122,10 @@ class _Painter:
         look = _look(shape.role, self.context, filled=False)
         return f'<polyline points="{_points(shape.points)}"{look}/>'
 
+    def hatch(self, shape):
+        path = "".join([f"M{_points(line)}" for line in shape.lines])
+        return f'<path d="{path}"{_look(shape.role, self.context, filled=False)}/>'
+
     def circle(self, shape):
         return (
             f'<circle cx="{_short(shape.x)}" cy="{_short(shape.y)}"'
@@ -165,6 +169,7 @@ class _Painter:
     _paint = {
         Polygon: polygon,
         Line: line,
+        Hatch: hatch,
         Circle: circle,
         Arrow: arrow,
         Text: text,

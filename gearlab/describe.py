@@ -1,0 +1,314 @@
+"""Results in words: what a good instructor says of a range.
+
+Everything here reads a finished :class:`gearlab.powerflow.PowerFlow`; nothing solves.
+"""
+
+from .numerals import exactly, number, turn_count
+from .train import CASE
+
+
+def describe(flow, before=None):
+    """The narration of a flow, plain text in short sentences.
+
+    With the flow `before`, it says what was released and applied since.
+
+    >>> import gearlab
+    >>> train = gearlab.load_train("five-range")
+    >>> print(describe(gearlab.power_flow(train, "4")))  # doctest: +ELLIPSIS
+    Range 4, under power: the front lock clutch, ... ratio 1, direct.
+    """
+    sentences = [_opening(flow), _since(flow, before)]
+    if flow.state == "tied up":
+        sentences += _tied_up(flow)
+    else:
+        sentences += [
+            _input(flow),
+            _output(flow),
+            _held(flow),
+            *_one_ways(flow),
+            _turning(flow),
+            _undetermined(flow),
+            _count(flow),
+            _shared(flow),
+        ]
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
+def listed(names, article="the "):
+    """Names in a sentence: ``"the a, the b and the c"``."""
+    words = [f"{article}{name}" for name in names]
+    if len(words) < 2:
+        return "".join(words)
+    return ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def title(flow):
+    """What a flow is called: its range, or its elements."""
+    if flow.range is not None:
+        return f"Range {flow.range}"
+    return "This combination" if flow.applied else "Nothing applied"
+
+
+def kind_of_ratio(ratio):
+    """A reduction, direct, an overdrive, and whether it is in reverse."""
+    size = abs(ratio)
+    kind = "a reduction" if size > 1 else "an overdrive" if size < 1 else "direct"
+    if ratio < 0:
+        return "reverse, one to one" if size == 1 else f"{kind} in reverse"
+    return kind
+
+
+def way(speed):
+    """The direction of a speed in words; forward is with the input."""
+    return "forward" if speed > 0 else "backward" if speed < 0 else "at rest"
+
+
+def held_by(flow):
+    """``{body: names of what holds it}``; the case holds what is fixed for good."""
+    train, holders = flow.train, {}
+    if train.shafts.get(CASE):
+        holders[CASE] = [CASE]
+    for name in train.in_order(flow.applied | flow.holding):
+        first, second = train.by_name[name].sides
+        if second == CASE:
+            holders.setdefault(train.body_of[first], []).append(name)
+    return holders
+
+
+def roles(flow):
+    """``{member or shaft: what it does}`` under this flow.
+
+    One of "drives", "driven", "held", "turns free", "still" and "not determined".
+    Under power the input drives and the output is driven; on coast it is the other way
+    round. What turns without being an end of the train turns free.
+    """
+    train, holders = flow.train, held_by(flow)
+    ends = {train.body_of[train.input]: "drives", train.body_of[train.output]: "driven"}
+    if flow.load == "coast":
+        ends = dict(zip(ends, ("driven", "drives"), strict=True))
+
+    def role(name, speed):
+        body = train.body_of[name]
+        if speed is None:
+            return "not determined"
+        if body in holders:
+            return "held"
+        if speed == 0:
+            return "still"
+        return ends[body] if flow.state == "drives" and body in ends else "turns free"
+
+    return {name: role(name, speed) for name, speed in flow.speeds.items()}
+
+
+def element_states(flow):
+    """``{element, lock or one-way clutch: its state in words}``."""
+    states = {}
+    for name in flow.train.by_name:
+        states[name] = "applied" if name in flow.applied else "released"
+    for part in flow.train.one_way_clutches:
+        states[part.name] = (
+            "holds"
+            if part.name in flow.holding
+            else "overruns"
+            if part.name in flow.overrunning
+            else "backs up"
+            if part.name in flow.backing_up
+            else "carries nothing"
+        )
+    return states
+
+
+def body_speeds(flow):
+    """``{shaft or member: speed}``, planets left out and each body once.
+
+    A body goes by its shaft's name; the case is left out.
+    """
+    named = {}
+    for one in flow.train.sets:
+        for short in one.members:
+            body = flow.train.body_of[one.member(short)]
+            if "planet" not in short and body != CASE:
+                named[body] = flow.speeds[one.member(short)]
+    for shaft in flow.train.shafts:
+        if shaft != CASE:
+            named.setdefault(shaft, flow.speeds[shaft])
+    return named
+
+
+def _opening(flow):
+    load = "under power" if flow.load == "drive" else "coasting"
+    applied = flow.train.in_order(flow.applied)
+    if not applied:
+        return f"{title(flow)}, {load}: no clutch or brake is applied."
+    verb = "is" if len(applied) == 1 else "are"
+    return f"{title(flow)}, {load}: {listed(applied)} {verb} applied."
+
+
+def _since(flow, before):
+    if before is None:
+        return ""
+    then = f"range {before.range}" if before.range is not None else "before"
+    released = flow.train.in_order(before.applied - flow.applied)
+    added = flow.train.in_order(flow.applied - before.applied)
+    if not released and not added:
+        return f"The same elements are applied as in {then}." if before.range else ""
+    parts = []
+    if released:
+        parts.append(f"{listed(released)} {_was(released)} released")
+    if added:
+        parts.append(f"{listed(added)} {_was(added)} applied")
+    return f"Since {then}, {' and '.join(parts)}."
+
+
+def _was(names):
+    return "was" if len(names) == 1 else "were"
+
+
+def _tied_up(flow):
+    fight = flow.train.in_order(flow.conflict)
+    if len(fight) == 1:
+        words = f"Tied up: {listed(fight)} alone keeps the input from turning."
+    else:
+        words = f"Tied up: {listed(fight)} fight each other."
+    sentences = [words, "The input cannot turn; do not force it. Release one element."]
+    if flow.speeds[flow.train.output] is None:
+        sentences.append("The output can still turn.")
+    return sentences
+
+
+def _input(flow):
+    train = flow.train
+    if flow.state == "drives" and flow.load == "coast":
+        braking = "the engine brakes"
+        if flow.braking_only:
+            braking += ", though under power nothing drives the output"
+        return f"The vehicle drives {_pieces(train, train.output)}: {braking}."
+    if flow.state == "freewheels":
+        return "The vehicle runs ahead of the engine: the train freewheels."
+    driven = " and drives " + _pieces(train, train.output)
+    return (
+        f"The engine turns {_pieces(train, train.input)}"
+        f"{driven if flow.state == 'drives' else ''}."
+    )
+
+
+def _output(flow):
+    end = _named(flow.train, flow.train.output)
+    if flow.state == "neutral":
+        return f"Neutral: nothing drives {end}; at a bench, friction may drag it round."
+    if flow.state == "freewheels":
+        return "Nothing holds it back, so there is no engine braking."
+    if flow.state == "output locked":
+        holders = held_by(flow).get(flow.train.body_of[flow.train.output], [])
+        if holders:
+            return f"The output stands still: {listed(holders)} {_holds(holders)} it."
+        if flow.applied:
+            return "The output stands still: the applied elements stop it together."
+        return "The output stands still whatever the input does."
+    return ""
+
+
+def _holds(names):
+    return "holds" if len(names) == 1 else "hold"
+
+
+def _held(flow):
+    train, parts = flow.train, []
+    for body, names in held_by(flow).items():
+        names = [name for name in names if name not in flow.holding]
+        if not names:
+            continue
+        if body == CASE:
+            parts.append(f"the case holds {listed(train.shafts[CASE])}")
+        elif body != train.body_of[train.output] or flow.state != "output locked":
+            parts.append(f"{listed(names)} {_holds(names)} {_named(train, body)}")
+    return _capital("; ".join(parts) + ".") if parts else ""
+
+
+def _one_ways(flow):
+    train = flow.train
+    for part in train.one_way_clutches:
+        member, against = (_named(train, side) for side in part.sides)
+        if part.name in flow.holding and part.against != CASE:
+            yield f"The {part.name} holds: {against} drives {member} with it."
+        elif part.name in flow.holding:
+            yield f"The {part.name} holds {member}, so it cannot turn backward."
+        elif part.name in flow.overrunning:
+            slip = _slip(flow, part)
+            faster = f" by {number(slip)}" if slip is not None else ""
+            than = f"ahead of {against}" if part.against != CASE else "forward"
+            yield f"The {part.name} overruns: {member} turns {than}{faster}."
+        elif part.name in flow.backing_up:
+            beside = _beside(flow, part)
+            what = f"the {beside}" if beside else "the applied elements"
+            yield f"The {part.name} backs up {what}."
+
+
+def _slip(flow, part):
+    ahead, behind = (0 if side == CASE else flow.speeds[side] for side in part.sides)
+    return None if ahead is None or behind is None else ahead - behind
+
+
+def _beside(flow, part):
+    """The applied element between the same two bodies, if there is one."""
+    bodies = {flow.train.body_of[side] for side in part.sides}
+    for name in flow.train.in_order(flow.applied):
+        other = flow.train.by_name[name].sides
+        if {flow.train.body_of[side] for side in other} == bodies:
+            return name
+    return None
+
+
+def _turning(flow):
+    """Who turns which way, shafts before members, in turns per input turn."""
+    train, alike = flow.train, {}
+    for body, speed in body_speeds(flow).items():
+        if speed and body != train.body_of[train.input]:
+            alike.setdefault(speed, []).append(body)
+    parts = [
+        f"{listed(bodies)} {number(abs(speed))} {way(speed)}"
+        for speed, bodies in sorted(alike.items(), reverse=True)
+    ]
+    return f"While the input turns once: {'; '.join(parts)}." if parts else ""
+
+
+def _undetermined(flow):
+    free = [body for body, speed in body_speeds(flow).items() if speed is None]
+    return f"Not determined: {listed(free)}." if free else ""
+
+
+def _count(flow):
+    if flow.ratio is None:
+        return ""
+    sense = "the same way as" if flow.ratio > 0 else "against"
+    return (
+        f"Turn the input {turn_count(abs(flow.ratio))} for one output turn,"
+        f" {sense} the input: ratio {exactly(flow.ratio)}, {kind_of_ratio(flow.ratio)}."
+    )
+
+
+def _shared(flow):
+    sentences = []
+    for group, total in flow.shared.items():
+        names = flow.train.in_order(group)
+        words = f"{_capital(listed(names))} share their torque"
+        if total is not None:
+            words += f", {number(total)} of the input's in all"
+        sentences.append(f"{words}; how much each takes is not determined.")
+    return " ".join(sentences)
+
+
+def _named(train, name):
+    """A shaft or member in words."""
+    return f"the {train.body_of[name]}" if name != CASE else "the case"
+
+
+def _pieces(train, name):
+    """A shaft in words, with the members that are one piece with it."""
+    body = train.body_of[name]
+    members = [member for member in train.members_of(body) if member != body]
+    return f"the {body}" + (f" ({listed(members, '')})" if members else "")
+
+
+def _capital(text):
+    return text[:1].upper() + text[1:]

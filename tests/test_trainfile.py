@@ -1,0 +1,596 @@
+"""Train files: what was written reads back equal; what is wrong gets one sentence."""
+
+import re
+import tomllib
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from gearlab import trainfile
+from gearlab.frozenmap import FrozenMap
+from gearlab.gearset import GearSet, Mesh
+from gearlab.train import Brake, Clutch, OneWayClutch, Range, Train
+from gearlab.trainfile import read_train, read_train_file, save_train, write_train
+
+SHIPPED = sorted((Path(trainfile.__file__).parent / "trains").glob("*.toml"))
+FIVE_TEXT = next(path for path in SHIPPED if path.stem == "five-range").read_text(
+    encoding="utf-8"
+)
+LONE = """
+name = "Lone set"
+input = "bench sun"
+output = "bench carrier"
+
+[sets.bench]
+kind = "simple"
+sun = 30
+ring = 72
+
+[shafts]
+case = ["bench ring"]
+"""
+MESHES = """
+name = "Written out"
+input = "gears pinion"
+output = "gears arm"
+[sets.gears]
+kind = "meshes"
+meshes = [
+    { gears = ["pinion", "wheel"], teeth = [10, 61], mesh = "external", carrier = "arm" },
+    { gears = ["wheel", "rim"], teeth = [61, 132], mesh = "internal", carrier = "arm" },
+]
+[brakes]
+"rim brake" = "gears rim"
+"""
+
+
+def sentence(text, source="bench.toml"):
+    """The one sentence that a wrong text gets."""
+    with pytest.raises(ValueError) as caught:
+        read_train(text, source)
+    message = str(caught.value)
+    assert message.startswith(f"{source}: ")
+    assert message.isprintable()
+    return message
+
+
+def swapped(old, new, text=FIVE_TEXT):
+    assert old in text
+    return text.replace(old, new, 1)
+
+
+# Reading
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
+def test_shipped_trains_read_back_equal(path):
+    train = read_train_file(path)
+    again = read_train(write_train(train))
+    assert again == train
+    assert hash(again) == hash(train)
+
+
+def test_five_range_is_read_as_written():
+    train = read_train(FIVE_TEXT)
+    assert (train.input, train.output) == ("input shaft", "output shaft")
+    assert [(one.name, one.planets) for one in train.sets] == [
+        ("front", 3),
+        ("middle", 4),
+        ("rear", 4),
+    ]
+    assert train.shafts["common-sun shaft"] == ("middle sun", "rear sun")
+    assert train.brakes[0] == Brake(name="overdrive brake", member="front sun")
+    assert train.clutches[0] == Clutch(
+        name="front lock clutch", first="front sun", second="front carrier"
+    )
+    assert train.locks == (Brake(name="parking pawl", member="output shaft"),)
+    assert train.one_way_clutches[1] == OneWayClutch(
+        name="low one-way clutch", member="rear carrier", against="case"
+    )
+    assert train.range_names == ("P", "R", "N", "1", "2", "3", "4", "5", "1 low")
+    assert train.range("1 low").after == "1"
+    assert train.selector["D"] == ("1", "2", "3", "4", "5")
+    assert train.tooth_sets["easy-count"]["rear"] == {"sun": 24, "ring": 84}
+    assert train.set_up["3"]["hold"] == "the common-sun drum, to the case"
+    assert train.paint == {}
+
+
+def test_written_file_keeps_tables_keys_and_their_order():
+    written = tomllib.loads(write_train(read_train(FIVE_TEXT)))
+    shipped = tomllib.loads(FIVE_TEXT)
+    assert written == shipped
+    assert list(written) == list(shipped)
+    for table in ("sets", "ranges", "clutches", "set-up"):
+        assert list(written[table]) == list(shipped[table])
+
+
+def test_case_fixes_members_for_good():
+    train = read_train(LONE)
+    assert train.body_of["bench ring"] == "case"
+    assert "planets" not in write_train(train)
+    assert read_train(write_train(train)) == train
+
+
+def test_meshes_are_read_and_written():
+    train = read_train(MESHES)
+    assert train.sets[0].meshes[1] == Mesh(
+        gears=("wheel", "rim"), teeth=(61, 132), mesh="internal", carrier="arm"
+    )
+    assert read_train(write_train(train)) == train
+
+
+def test_tooth_sets_of_meshes_are_tried():
+    good = MESHES + "[tooth-sets.big]\ngears = { pinion = 12 }\n"
+    train = read_train(good)
+    assert train.tooth_sets["big"]["gears"] == {"pinion": 12}
+    assert read_train(write_train(train)) == train
+    assert "pinon" in sentence(good.replace("{ pinion", "{ pinon"))
+
+
+@pytest.mark.parametrize("digits", ["3.150", "3.15", "-3.00", "4", "1E+1", "0.70"])
+def test_published_digits_are_kept(digits):
+    text = LONE + f"[ranges]\n1 = {{ applied = [], published = {digits} }}\n"
+    again = read_train(write_train(read_train(text)))
+    assert str(again.range("1").published) == digits
+
+
+def test_byte_order_mark_and_crlf_are_accepted(tmp_path):
+    path = tmp_path / "lone.toml"
+    path.write_bytes(("\ufeff" + LONE.replace("\n", "\r\n")).encode("utf-8"))
+    assert read_train_file(path) == read_train(LONE)
+    assert read_train_file(str(path)) == read_train("\ufeff" + LONE)
+
+
+# What is wrong
+
+WRONG_TABLES = {
+    "shaft": (
+        '["middle sun", "rear sun"]',
+        '["middel sun", "rear sun"]',
+        'shafts."common-sun shaft": no member "middel sun"; did you mean "middle sun"?',
+    ),
+    "input": (
+        'input = "input shaft"',
+        'input = "inptu shaft"',
+        'input: no member or shaft "inptu shaft"; did you mean "input shaft"?',
+    ),
+    "input is a list": ('input = "input shaft"', "input = [1]", "input: [1] was given"),
+    "output fixed": (
+        "[shafts]",
+        '[shafts]\ncase = ["middle planet"]',
+        None,
+    ),
+    "top key": ("[brakes]", "[braks]", 'no key "braks"; did you mean "brakes"?'),
+    "set key": ("planets = 3", "plantes = 3", 'sets.front: no key "plantes"; did you'),
+    "kind": ('"simple"', '"simpel"', 'sets.front.kind: no kind of gear set "simpel"'),
+    "kind a list": ('"simple"', "[1]", "sets.front.kind: no kind of gear set [1]"),
+    "no kind": ('kind = "simple"\n', "", "sets.front: the gear set has no kind; write"),
+    "no sun": ("sun = 30\n", "", "sets.front: front sun has no tooth count"),
+    "zero": ("sun = 30", "sun = 0", "sets.front: front sun is 0, but it must be"),
+    "negative": ("sun = 30", "sun = -30", "sets.front: front sun is -30, but"),
+    "fraction": ("sun = 30", "sun = 30.5", "30.5"),
+    "huge": (
+        "sun = 30",
+        "sun = 3000000000000",
+        "sets.front: front sun is 3000000000000",
+    ),
+    "too long": ("sun = 30", f"sun = {'9' * 5000}", "digits"),
+    "true": ("sun = 30", "sun = true", "sets.front: front sun is True, but"),
+    "words": ("sun = 30", 'sun = "thirty"', 'sets.front: front sun is "thirty", but'),
+    "small ring": ("ring = 72", "ring = 30", "sets.front: front ring 30 does not fit"),
+    "odd": ("ring = 72", "ring = 71", "sets.front: front sun 30 and ring 71 leave 41"),
+    "no planets": ("planets = 3", "planets = 0", "sets.front: front planets is 0"),
+    "brake": (
+        '"low brake" = "rear carrier"',
+        '"low brake" = "rear carier"',
+        '"low brake": no member or shaft "rear carier"; did you mean "rear carrier"?',
+    ),
+    "brake a list": (
+        '"low brake" = "rear carrier"',
+        '"low brake" = ["rear carrier"]',
+        "brakes.\"low brake\": ['rear carrier'] was given, but a text belongs here",
+    ),
+    "clutch of one": (
+        '["front sun", "front carrier"]',
+        '["front sun"]',
+        "clutches.\"front lock clutch\": ['front sun'] was given, but a list of two",
+    ),
+    "clutch of three": (
+        '["front sun", "front carrier"]',
+        '["front sun", "front carrier", "front ring"]',
+        'clutches."front lock clutch": ',
+    ),
+    "clutch side": ('["front sun", "front', '["front snu", "front', '"front snu"; did'),
+    "lock": ('pawl" = "output shaft"', 'pawl" = "outptu shaft"', '"parking pawl": no'),
+    "no against": (
+        ', against = "case"',
+        "",
+        'one-way-clutches."low one-way clutch": the one-way clutch has no against; write',
+    ),
+    "no member": (
+        'member = "rear carrier", ',
+        "",
+        'one-way-clutches."low one-way clutch": the one-way clutch has no member; write',
+    ),
+    "one-way key": (
+        "against =",
+        "agianst =",
+        'no key "agianst"; did you mean "against"?',
+    ),
+    "one-way side": ('against = "case"', "against = 3", ".against: 3 was given, but"),
+    "range element": (
+        '"low brake"]',
+        '"low brak"]',
+        'ranges."R": no element "low brak"',
+    ),
+    "range text": ('N = ["front lock clutch"]', 'N = "x"', 'ranges.N: "x" was given'),
+    "after": ('after = "2"', 'after = "22"', 'ranges."3": no range "22"'),
+    "no applied": (
+        'applied = ["overdrive brake", "forward clutch"], after',
+        "after",
+        "ranges.2: the range has no applied; write applied = [...]",
+    ),
+    "range key": ('after = "2"', 'aftre = "2"', 'ranges.3: no key "aftre"; did you'),
+    "selector": (
+        'L = ["1 low"]',
+        'L = ["1 lwo"]',
+        'selector."L": no range "1 lwo"; did',
+    ),
+    "tooth set": (
+        "rear = { sun = 24, ring = 84 }",
+        "raer = { sun = 24, ring = 84 }",
+        'tooth-sets.easy-count: no gear set "raer"; did you mean "rear"?',
+    ),
+    "tooth set teeth": (
+        "{ sun = 24, ring = 84 }",
+        "{ sun = 24, ring = 83 }",
+        "tooth-sets.easy-count: rear sun 24 and ring 83 leave 59 teeth",
+    ),
+    "tooth set key": ("{ sun = 24, ring", "{ snu = 24, ring", 'no rear gear "snu"'),
+    "tooth set list": (
+        "rear = { sun = 24, ring = 84 }",
+        "rear = [24, 84]",
+        "tooth-sets.easy-count.rear: [24, 84] was given, but a table",
+    ),
+    "set-up range": ('[set-up."1"]', '[set-up."11"]', 'set-up."11": no range "11"'),
+    "set-up key": (
+        "fingers =",
+        "fingres =",
+        'set-up.R: no key "fingres"; did you mean',
+    ),
+    "set-up list": (
+        'fingers = "keep',
+        'fingers = 3 # "keep',
+        "set-up.R.fingers: 3 was",
+    ),
+    "paint": ("[shafts]", '[paint]\nraer = "red"\n[shafts]', "raer"),
+    "one piece": (
+        '"input shaft" = ["front carrier"]',
+        '"input shaft" = []',
+        None,
+    ),
+    "used twice": (
+        '"low brake" =',
+        '"front sun" =',
+        '"front sun" names a member and an',
+    ),
+    "empty name": ('"low brake" =', '"" =', 'brakes."": this line is named ""'),
+    "control": ('"low brake" =', r'"low\nbrake" =', r'brakes."low\nbrake": this line'),
+    "not TOML": ("sun = 30", "sun = = 30", "not TOML: "),
+    "twice": ("sun = 30", "sun = 30\nsun = 30", "not TOML: "),
+    "no number": ("sun = 30", "sun = 1e99999999999999999999", "a number has too many"),
+}
+
+
+@pytest.mark.parametrize("case", [key for key in WRONG_TABLES if WRONG_TABLES[key][2]])
+def test_what_is_wrong_is_named(case):
+    old, new, expected = WRONG_TABLES[case]
+    assert expected in sentence(swapped(old, new))
+
+
+def test_the_sentence_is_whole():
+    text = swapped('["middle sun", "rear sun"]', '["middel sun", "rear sun"]')
+    assert sentence(text) == (
+        'bench.toml: shafts."common-sun shaft": no member "middel sun";'
+        ' did you mean "middle sun"?'
+    )
+
+
+def test_toml_errors_name_the_line():
+    assert "line 2" in sentence('name = "x"\nsets = = 3\n')
+
+
+@pytest.mark.parametrize("key", ["name", "input", "output"])
+def test_missing_keys_say_what_to_write(key):
+    text = re.sub(rf"^{key} = .*\n", "", LONE, flags=re.M)
+    assert f'the train has no {key}; write {key} = "..." with' in sentence(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["", "[sets]", '[[sets]]\nkind = "simple"', "sets = 3", "sets.front = []"]
+)
+def test_sets_must_be_tables(text):
+    head = 'name = "x"\ninput = "a"\noutput = "b"\n'
+    assert "sets" in sentence(head + text) or "member or shaft" in sentence(head + text)
+
+
+@pytest.mark.parametrize(
+    "old, new, expected",
+    [
+        (
+            ', carrier = "arm" },\n    { g',
+            " },\n    { g",
+            "the mesh has no carrier; write",
+        ),
+        (
+            'gears = ["pinion", "wheel"]',
+            'gears = ["pinion"]',
+            'meshes."mesh 1".gears: ',
+        ),
+        ("teeth = [10, 61]", "teeth = [10.5, 61]", "10.5"),
+        ("teeth = [10, 61]", "teeth = [10]", 'meshes."mesh 1".teeth: [10] was given'),
+        ("teeth = [10, 61]", "teeth = 10", 'meshes."mesh 1".teeth: 10 was given'),
+        (
+            "teeth = [10, 61]",
+            "teeth = [10, 60]",
+            "wheel has 60 teeth in one mesh and 61",
+        ),
+        ('"internal"', '"intern"', '"mesh 2": no kind of mesh "intern"; did you mean'),
+        ('carrier = "arm"', "carrier = 3", 'meshes."mesh 1".carrier: 3 was given'),
+        ('carrier = "arm"', 'carrier = "wheel"', "names one part twice"),
+        ('gears = ["pinion", "wheel"]', 'gears = ["pinion", 3]', "3 was given, but"),
+        ('kind = "meshes"', 'kind = "meshes"\nsun = 30', 'sets.gears: no key "sun"'),
+    ],
+)
+def test_wrong_meshes_are_named(old, new, expected):
+    assert expected in sentence(swapped(old, new, MESHES))
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["0", "0.000", "true", '"3.15"', "nan", "-inf", "1001", "-1e4", "1e-13", "[3.15]"],
+)
+def test_a_published_ratio_is_a_number(value):
+    text = LONE + f"[ranges]\n1 = {{ applied = [], published = {value} }}\n"
+    assert "ranges.1.published: " in sentence(text)
+    assert "a ratio is a number such as 3.15" in sentence(text)
+
+
+def test_deep_nesting_gets_a_sentence():
+    assert "nested too deeply" in sentence("x = " + "[" * 5000)
+    dotted = ".a" * 3000
+    assert "nested too deeply" in sentence(
+        f"name{dotted} = 1\n" + LONE.split("\n", 2)[2]
+    )
+
+
+def test_half_a_character_is_refused():
+    assert "surrogates" in sentence(LONE + '[paint]\n"bench sun" = "\ud800"\n')
+
+
+# Files
+
+
+def test_missing_file_folder_and_bytes_get_a_sentence(tmp_path):
+    with pytest.raises(
+        ValueError, match=r"^absent\.toml: cannot read .*; name a train"
+    ):
+        read_train_file(tmp_path / "absent.toml")
+    with pytest.raises(ValueError, match=f"^{re.escape(tmp_path.name)}: cannot read "):
+        read_train_file(tmp_path)
+    path = tmp_path / "latin.toml"
+    path.write_bytes(b'name = "x"\nabout = "\xe9"\n')
+    with pytest.raises(ValueError, match=r"^latin\.toml: line 2 is not UTF-8; save"):
+        read_train_file(path)
+    path.write_bytes(b"#" * 1_000_001)
+    with pytest.raises(ValueError, match=r"^latin\.toml: it is larger than 1000000"):
+        read_train_file(path)
+    path.write_bytes(b"name = 3\n")
+    with pytest.raises(ValueError, match=r"^latin\.toml: "):
+        read_train_file(path)
+
+
+def test_large_text_is_refused():
+    assert "larger than 1000000 bytes" in sentence("#" * 1_000_001)
+
+
+def test_save_writes_utf8_with_newlines_and_leaves_no_draft(tmp_path):
+    train = replace(read_train(LONE), about="Größe ω₁ − 3\r\nnext")
+    path = tmp_path / "lone.toml"
+    path.write_bytes(b"old")
+    save_train(train, path)
+    assert b"\r" not in path.read_bytes()
+    assert path.read_bytes().decode("utf-8") == write_train(train)
+    assert read_train_file(path) == train
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_save_that_fails_leaves_the_old_file(tmp_path, monkeypatch):
+    path = tmp_path / "lone.toml"
+    path.write_bytes(b"old")
+
+    def refuse(*_):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(trainfile.os, "replace", refuse)
+    with pytest.raises(ValueError, match=r"^lone\.toml: cannot write .*Permission"):
+        save_train(read_train(LONE), path)
+    assert [one.read_bytes() for one in tmp_path.iterdir()] == [b"old"]
+
+
+def test_save_into_a_missing_folder_gets_a_sentence(tmp_path):
+    with pytest.raises(ValueError, match=r"^lone\.toml: cannot write .*choose another"):
+        save_train(read_train(LONE), tmp_path / "absent" / "lone.toml")
+
+
+# Writing
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"ranges": (Range(name="1", applied=()), Range(name="1", applied=()))},
+        {"ranges": (Range(name="1", applied=(), published=3.15),)},
+        {"about": "\ud800"},
+        {"selector": FrozenMap({"two\nlines": ()})},
+    ],
+)
+def test_what_no_file_can_say_is_not_written(change):
+    with pytest.raises(ValueError, match='^train "Lone set": '):
+        write_train(replace(read_train(LONE), **change))
+
+
+RESERVED = {"case", "input", "output"}
+names = st.text(min_size=1, max_size=12).filter(
+    lambda text: text.strip() and text.isprintable() and text not in RESERVED
+) | st.sampled_from(
+    ['<b>"x"</b>', "back\\slash", "1", "3.1", "ω₁ é", "a-b_c", "#", "''"]
+)
+texts = st.text(
+    st.characters(exclude_categories=["Cs"]) | st.sampled_from('\x00\x1f\x7f\r\n\t"\\'),
+    max_size=40,
+)
+ratios = st.none() | st.decimals(-900, 900, places=3).filter(bool)
+
+
+@st.composite
+def trains(draw):
+    """Trains of two sets with names and texts that are hard to write."""
+    sets, shaft, brake, clutch, lock, way = (
+        draw(st.lists(names, min_size=7, max_size=7, unique=True))[part]
+        for part in (slice(0, 2), 2, 3, 4, 5, 6)
+    )
+    first, second = sets
+    planets = st.none() | st.integers(1, 3)
+    gear_sets = (
+        GearSet(
+            name=first,
+            kind="simple",
+            teeth=FrozenMap({"ring": 72, "sun": 30} | draw(st.sampled_from(PLANET))),
+            planets=draw(planets),
+        ),
+        GearSet(
+            name=second,
+            kind="meshes",
+            meshes=(
+                Mesh(gears=("a", "b"), teeth=(9, 40), mesh="external", carrier="arm"),
+                Mesh(
+                    gears=("b", "case"), teeth=(40, 99), mesh="internal", carrier="arm"
+                ),
+            ),
+        ),
+    )
+    rows = draw(st.lists(names, min_size=1, max_size=3, unique=True))
+    ranges = tuple(
+        Range(
+            name=row,
+            applied=draw(st.sampled_from([(), (brake,), (lock, clutch)])),
+            published=draw(ratios),
+            after=draw(st.none() | st.sampled_from(rows)),
+        )
+        for row in rows
+    )
+    return Train(
+        name=draw(names),
+        about=draw(texts),
+        input=f"{first} sun",
+        output=f"{second} arm",
+        sets=gear_sets,
+        shafts=FrozenMap({shaft: (f"{first} carrier", f"{second} a"), "case": ()}),
+        brakes=(Brake(name=brake, member=f"{first} ring"),),
+        clutches=(Clutch(name=clutch, first=f"{first} sun", second=shaft),),
+        locks=(Brake(name=lock, member=f"{second} arm"),),
+        one_way_clutches=(OneWayClutch(name=way, member=shaft, against="case"),),
+        ranges=ranges,
+        selector=FrozenMap({draw(names): tuple(rows)}),
+        tooth_sets=FrozenMap(
+            {draw(names): FrozenMap({second: FrozenMap({"a": 12, "planets": 2})})}
+            | {draw(names): FrozenMap({first: FrozenMap()})}
+        ),
+        set_up=FrozenMap({rows[0]: FrozenMap({"hold": draw(texts)})}),
+        paint=FrozenMap({shaft: draw(texts)}),
+    )
+
+
+PLANET = [{}, {"planet": 21}]
+
+
+@settings(deadline=None)
+@given(trains())
+def test_any_train_reads_back_equal(train):
+    again = read_train(write_train(train))
+    assert again == train
+    assert [str(row.published) for row in again.ranges] == [
+        str(row.published) for row in train.ranges
+    ]
+
+
+LINES = FIVE_TEXT.splitlines()
+WORDS = sorted(set(re.findall(r"[\w-]+|[^\w\s]", FIVE_TEXT)))
+VALUES = [
+    "0", "-1", "30.5", "1e400", "1e99999999999999999999", "nan", "inf", "true",
+    "0x" + "f" * 40, '""', '"case"', '"front sun"', "[]", "[[]]", "{}", "[1, 2]",
+    "{ a = 1 }", "{ applied = 3 }", '["case", "case"]', '[{ gears = ["a", "b"] }]',
+    "2024-05-01", "07:30:00", '"""two\nlines"""', "'\\'", '["a\\nb"]', '"\\u0007"',
+]  # fmt: skip
+
+
+@st.composite
+def mutated(draw):
+    """The five-range text with a few lines gone, values replaced, words swapped."""
+    lines = list(LINES)
+    for _ in range(draw(st.integers(1, 4))):
+        at = draw(st.integers(0, len(lines) - 1))
+        how = draw(st.sampled_from(["delete", "value", "word", "double", "text"]))
+        if how == "delete":
+            del lines[at]
+        elif how == "value":
+            key = lines[at].partition(" = ")[0]
+            lines[at] = f"{key} = {draw(st.sampled_from(VALUES))}"
+        elif how == "word":
+            parts = re.findall(r"[\w-]+|\s+|[^\w\s]", lines[at]) or [""]
+            parts[draw(st.integers(0, len(parts) - 1))] = draw(st.sampled_from(WORDS))
+            lines[at] = "".join(parts)
+        elif how == "double":
+            lines[at] = lines[at].replace("[", "[[").replace("]", "]]")
+        else:
+            lines[at] += draw(st.text(max_size=5))
+    return "\n".join(lines)
+
+
+@settings(deadline=None, max_examples=400)
+@given(mutated())
+def test_any_text_gives_a_train_or_one_sentence(text):
+    try:
+        train = read_train(text, "bench.toml")
+    except ValueError as error:
+        assert str(error).startswith("bench.toml: ")
+        assert str(error).isprintable()
+    else:
+        assert read_train(write_train(train)) == train
+        assert isinstance(hash(train), int)
+
+
+@settings(deadline=None, max_examples=300)
+@given(st.sampled_from(LINES), st.sampled_from(VALUES))
+def test_any_value_in_any_place_gives_a_train_or_one_sentence(line, value):
+    key = line.partition(" = ")[0]
+    text = FIVE_TEXT.replace(line, f"{key} = {value}", 1)
+    try:
+        train = read_train(text, "bench.toml")
+    except ValueError as error:
+        assert re.match(r"bench\.toml: \S", str(error))
+        assert str(error).isprintable()
+    else:
+        assert read_train(write_train(train)) == train
+
+
+def test_int_published_becomes_decimal():
+    text = LONE + "[ranges]\n1 = { applied = [], published = 3 }\n"
+    published = read_train(text).range("1").published
+    assert isinstance(published, Decimal)
+    assert published == 3
