@@ -5,7 +5,6 @@ the way out. A reader takes a value as TOML gives it; tables of readers make rea
 """
 
 import json
-import os
 import re
 import secrets
 import tomllib
@@ -34,7 +33,7 @@ def read_train(text, source="<text>"):
     ValueError: lone.toml: the train has no sets; write sets as tables, [sets.front]
     """
     with _blamed(source):
-        return _train(_parsed(text.removeprefix("\ufeff")))
+        return _train(_parsed(text))
 
 
 def read_train_file(path):
@@ -43,8 +42,7 @@ def read_train_file(path):
     Raises ValueError with one sentence that starts with the name of the file.
     """
     path = Path(path)
-    source = path.name or str(path)
-    with _blamed(source):
+    with _blamed(path.name or str(path)):
         try:
             if path.stat().st_size > MAX_BYTES:
                 raise ValueError(_TOO_LARGE)
@@ -55,7 +53,7 @@ def read_train_file(path):
         except UnicodeDecodeError as error:
             line = error.object.count(b"\n", 0, error.start) + 1
             raise ValueError(f"line {line} is not UTF-8; save it as UTF-8") from None
-    return read_train(text, source)
+        return _train(_parsed(text))
 
 
 def write_train(train):
@@ -63,7 +61,7 @@ def write_train(train):
 
     Raises ValueError for a train that holds what no train file can say.
     """
-    lines, tables = [], {}
+    lines, tables, whose = [], {}, f'train "{train.name}"'
     for key, value in _tables(train).items():
         if isinstance(value, str):
             lines += [f"{key} = {_value(value)}"] if value else []
@@ -72,12 +70,12 @@ def write_train(train):
         elif value:
             tables[key] = value
     for header, rows in tables.items():
-        lines += ["", f"[{header}]"]
-        lines += [f"{_key(name)} = {_value(row)}" for name, row in rows.items()]
-    text, whose = "\n".join(lines) + "\n", f'train "{train.name}"'
+        rows = [f"{_key(name)} = {_value(row)}" for name, row in rows.items()]
+        lines += ["", f"[{header}]", *rows]
+    text = "\n".join(lines) + "\n"
     if read_train(text, whose) != train:
         raise ValueError(
-            f"{whose}: two rows of a name, or a value that no file can hold"
+            f"{whose}: two of a name or a value that TOML lacks; change it"
         )
     return text
 
@@ -93,7 +91,7 @@ def save_train(train, path):
     try:
         with draft.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
-        os.replace(draft, path)
+        draft.replace(path)
     except OSError as error:
         why = f"cannot write {path} ({error.strerror}); choose another folder"
         raise ValueError(f"{path.name}: {why}") from None
@@ -122,7 +120,7 @@ def _blamed(source):
     except ValueError as error:
         keys, rule = getattr(error, "__notes__", ()), str(error)
     path = ".".join(_key(key[:60]) for key in reversed(keys))
-    sentence = ": ".join(part for part in (source, path, rule) if part)
+    sentence = f"{source}: {path}: {rule}" if path else f"{source}: {rule}"
     raise ValueError("".join(c if c.isprintable() else repr(c)[1:-1] for c in sentence))
 
 
@@ -130,7 +128,7 @@ def _parsed(text):
     try:
         if len(text.encode("utf-8")) > MAX_BYTES:
             raise ValueError(_TOO_LARGE)
-        return tomllib.loads(text, parse_float=Decimal)
+        return tomllib.loads(text.removeprefix("\ufeff"), parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
         raise ValueError(f"not TOML: {error}; is a quote missing?") from None
     except ArithmeticError:
@@ -204,8 +202,7 @@ def _gear_set(name, value):
         kind = checks.known(value["kind"], KINDS, "kind of gear set")
     gears = (*KINDS[kind].teeth, *KINDS[kind].optional)
     readers = dict.fromkeys(("kind", "planets", *gears), lambda given: given)
-    if kind == "meshes":
-        readers["meshes"] = _meshes
+    readers |= {"meshes": _meshes} if kind == "meshes" else {}
     read = _fields("the gear set", **readers)(value)
     teeth = {key: read.pop(key) for key in value if key in gears}
     return GearSet(name=name, teeth=FrozenMap(teeth), **read)
@@ -241,14 +238,13 @@ def _published(value):
 _mesh = _fields(
     "the mesh",
     [
-        'gears = ["...", "..."] with the two that mesh',
-        "teeth = [..., ...] with the count of each gear",
-        'mesh = "external" or mesh = "internal"',
-        'carrier = "..." with what carries their axles, or "case"',
+        'gears = ["...", "..."], the two that mesh',
+        "teeth = [..., ...], the count of each gear",
+        'mesh = "external" or "internal"',
+        'carrier = "...", what carries their axles, or "case"',
     ],
-    gears=lambda value: _texts(_two(value)),
+    **{"gears": lambda value: _texts(_two(value)), "mesh": _text, "carrier": _text},
     teeth=lambda value: tuple(_two(value)),
-    **{"mesh": _text, "carrier": _text},
 )
 _catch = _fields(
     "the one-way clutch",
@@ -309,7 +305,7 @@ def _tables(train):
         "sets": {one.name: _set_lines(one) for one in train.sets},
         "shafts": train.shafts,
         "brakes": {part.name: part.member for part in train.brakes},
-        "clutches": {part.name: part.sides for part in train.clutches},
+        "clutches": {part.name: (part.first, part.second) for part in train.clutches},
         "locks": {part.name: part.member for part in train.locks},
         "one-way-clutches": {
             part.name: {"member": part.member, "against": part.against}
@@ -325,14 +321,14 @@ def _tables(train):
 
 def _set_lines(one):
     gears = {"meshes": list(map(vars, one.meshes))} if one.meshes else one.teeth
-    planets = {} if one.planets is None else {"planets": one.planets}
+    planets = {"planets": one.planets} if one.planets else {}
     return {"kind": one.kind, **gears, **planets}
 
 
 def _range_line(row):
-    keys = ("published", "after")
-    more = {key: getattr(row, key) for key in keys if getattr(row, key) is not None}
-    return {"applied": row.applied, **more} if more else row.applied
+    line = {key: vars(row)[key] for key in ("applied", "published", "after")}
+    line = {key: value for key, value in line.items() if value is not None}
+    return line if len(line) > 1 else row.applied
 
 
 def _key(name):

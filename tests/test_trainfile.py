@@ -40,8 +40,8 @@ output = "gears arm"
 [sets.gears]
 kind = "meshes"
 meshes = [
-    { gears = ["pinion", "wheel"], teeth = [10, 61], mesh = "external", carrier = "arm" },
-    { gears = ["wheel", "rim"], teeth = [61, 132], mesh = "internal", carrier = "arm" },
+  { gears = ["pinion", "wheel"], teeth = [10, 61], mesh = "external", carrier = "arm" },
+  { gears = ["wheel", "rim"], teeth = [61, 132], mesh = "internal", carrier = "arm" },
 ]
 [brakes]
 "rim brake" = "gears rim"
@@ -147,7 +147,7 @@ def test_byte_order_mark_and_crlf_are_accepted(tmp_path):
 
 # What is wrong
 
-WRONG_TABLES = {
+WRONG = {
     "shaft": (
         '["middle sun", "rear sun"]',
         '["middel sun", "rear sun"]',
@@ -160,9 +160,9 @@ WRONG_TABLES = {
     ),
     "input is a list": ('input = "input shaft"', "input = [1]", "input: [1] was given"),
     "output fixed": (
-        "[shafts]",
-        '[shafts]\ncase = ["middle planet"]',
-        None,
+        '"output shaft" = ["middle carrier", "rear ring"]',
+        'case = ["middle carrier", "rear ring"]',
+        "output: no member or shaft",
     ),
     "top key": ("[brakes]", "[braks]", 'no key "braks"; did you mean "brakes"?'),
     "set key": ("planets = 3", "plantes = 3", 'sets.front: no key "plantes"; did you'),
@@ -209,12 +209,12 @@ WRONG_TABLES = {
     "no against": (
         ', against = "case"',
         "",
-        'one-way-clutches."low one-way clutch": the one-way clutch has no against; write',
+        '."low one-way clutch": the one-way clutch has no against; write against =',
     ),
     "no member": (
         'member = "rear carrier", ',
         "",
-        'one-way-clutches."low one-way clutch": the one-way clutch has no member; write',
+        '."low one-way clutch": the one-way clutch has no member; write member =',
     ),
     "one-way key": (
         "against =",
@@ -270,8 +270,8 @@ WRONG_TABLES = {
     "paint": ("[shafts]", '[paint]\nraer = "red"\n[shafts]', "raer"),
     "one piece": (
         '"input shaft" = ["front carrier"]',
-        '"input shaft" = []',
-        None,
+        '"output shaft" = ["front carrier"]',
+        "not TOML: ",
     ),
     "used twice": (
         '"low brake" =',
@@ -286,9 +286,9 @@ WRONG_TABLES = {
 }
 
 
-@pytest.mark.parametrize("case", [key for key in WRONG_TABLES if WRONG_TABLES[key][2]])
+@pytest.mark.parametrize("case", WRONG)
 def test_what_is_wrong_is_named(case):
-    old, new, expected = WRONG_TABLES[case]
+    old, new, expected = WRONG[case]
     assert expected in sentence(swapped(old, new))
 
 
@@ -322,8 +322,8 @@ def test_sets_must_be_tables(text):
     "old, new, expected",
     [
         (
-            ', carrier = "arm" },\n    { g',
-            " },\n    { g",
+            ', carrier = "arm" },\n  { g',
+            " },\n  { g",
             "the mesh has no carrier; write",
         ),
         (
@@ -416,7 +416,7 @@ def test_save_that_fails_leaves_the_old_file(tmp_path, monkeypatch):
     def refuse(*_):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(trainfile.os, "replace", refuse)
+    monkeypatch.setattr(Path, "replace", refuse)
     with pytest.raises(ValueError, match=r"^lone\.toml: cannot write .*Permission"):
         save_train(read_train(LONE), path)
     assert [one.read_bytes() for one in tmp_path.iterdir()] == [b"old"]
@@ -440,15 +440,22 @@ def test_save_into_a_missing_folder_gets_a_sentence(tmp_path):
     ],
 )
 def test_what_no_file_can_say_is_not_written(change):
-    with pytest.raises(ValueError, match='^train "Lone set": '):
+    with pytest.raises(ValueError, match=r'^train "Lone set": '):
         write_train(replace(read_train(LONE), **change))
 
 
-RESERVED = {"case", "input", "output"}
-names = st.text(min_size=1, max_size=12).filter(
-    lambda text: text.strip() and text.isprintable() and text not in RESERVED
-) | st.sampled_from(
-    ['<b>"x"</b>', "back\\slash", "1", "3.1", "ω₁ é", "a-b_c", "#", "''"]
+@pytest.mark.parametrize(
+    "mark", [*map(chr, range(32)), *'\x7f\x85"\\', '"""', "\ufeff"]
+)
+def test_every_control_character_and_quote_is_escaped(mark):
+    train = replace(read_train(LONE), about=f"{mark}a{mark}")
+    assert read_train(write_train(train)).about == f"{mark}a{mark}"
+
+
+names = st.text(
+    st.characters(exclude_categories=["C", "Z"]), min_size=1, max_size=12
+).filter(lambda name: name not in ("case", "input", "output")) | st.sampled_from(
+    ['<b>"x"</b>', "back\\slash", "1", "3.1", " ω₁ é ", "a-b_c", "#", "''"]
 )
 texts = st.text(
     st.characters(exclude_categories=["Cs"]) | st.sampled_from('\x00\x1f\x7f\r\n\t"\\'),
@@ -457,14 +464,15 @@ texts = st.text(
 ratios = st.none() | st.decimals(-900, 900, places=3).filter(bool)
 
 
+PLANET = [{}, {"planet": 21}]
+
+
 @st.composite
 def trains(draw):
     """Trains of two sets with names and texts that are hard to write."""
-    sets, shaft, brake, clutch, lock, way = (
-        draw(st.lists(names, min_size=7, max_size=7, unique=True))[part]
-        for part in (slice(0, 2), 2, 3, 4, 5, 6)
+    first, second, shaft, brake, clutch, lock, way = draw(
+        st.lists(names, min_size=7, max_size=7, unique=True)
     )
-    first, second = sets
     planets = st.none() | st.integers(1, 3)
     gear_sets = (
         GearSet(
@@ -514,9 +522,6 @@ def trains(draw):
         set_up=FrozenMap({rows[0]: FrozenMap({"hold": draw(texts)})}),
         paint=FrozenMap({shaft: draw(texts)}),
     )
-
-
-PLANET = [{}, {"planet": 21}]
 
 
 @settings(deadline=None)

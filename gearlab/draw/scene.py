@@ -6,8 +6,8 @@ picture is driven by one number, the input turns.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
-from math import cos, radians, sin
+from functools import cached_property, lru_cache
+from math import cos, pi, radians, sin
 
 from .textwidth import ASCENT, DESCENT, text_width
 
@@ -22,7 +22,7 @@ class Polygon:
     @cached_property
     def path(self):
         """The outline as SVG path data, written once for an outline that is kept."""
-        return "M" + " ".join([f"{_short(x)},{_short(y)}" for x, y in self.points]) + "Z"
+        return "M" + " ".join([f"{short(x)},{short(y)}" for x, y in self.points]) + "Z"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +67,11 @@ class Arrow:
         ux, uy = (x1 - x0) / length, (y1 - y0) / length
         bx, by = x1 - ux * self.head, y1 - uy * self.head
         half = 0.42 * self.head
-        return (x1, y1), (bx - uy * half, by + ux * half), (bx + uy * half, by - ux * half)
+        return (
+            (x1, y1),
+            (bx - uy * half, by + ux * half),
+            (bx + uy * half, by - ux * half),
+        )
 
     @property
     def shaft_points(self):
@@ -179,6 +183,34 @@ def text_boxes(scene, turns=0):
     return tuple(found)
 
 
-def _short(number):
+def letter(text, size, x=0.0, y=0.0):
+    """A bold letter with its middle at (x, y)."""
+    return Text(
+        x=x, y=y + 0.365 * size, text=text, size=size, anchor="middle", bold=True
+    )
+
+
+@lru_cache(maxsize=64)
+def ground(size):
+    """The sign of a held part, a stem on a hatched bar, with its middle at (0, 0)."""
+    half, top, low = 0.5 * size, -0.4 * size, 0.4 * size
+    strokes = tuple(
+        ((x * half, 0.0), (x * half - 0.25 * size, low)) for x in (-0.5, 0.0, 0.5, 1.0)
+    )
+    frame = (((0.0, top), (0.0, 0.0)), ((-half, 0.0), (half, 0.0)))
+    return Hatch(lines=frame + strokes, role="ground")
+
+
+@lru_cache(maxsize=64)
+def round_arrow(radius, way):
+    """An arrow round (0, 0), clockwise where `way` is 1 and not where it is −1."""
+    turns = [way * (-0.4 + 0.75 * i / 12) for i in range(13)]
+    points = tuple(
+        (radius * sin(2 * pi * turn), -radius * cos(2 * pi * turn)) for turn in turns
+    )
+    return Arrow(points=points, role="turning", head=1.1 * radius)
+
+
+def short(number):
     """A coordinate with two decimals at most, written as short as it goes."""
     return f"{round(number, 2) + 0.0:g}"

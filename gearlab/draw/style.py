@@ -8,14 +8,22 @@ outline round each.
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
+from math import inf
 
-from ..train import CASE
+from ..checks import known
+from ..describe import roles
+from ..gearset import GearSet
+from ..numerals import exactly, number
+from ..powerflow import PowerFlow
+from .textwidth import fitted, text_width
+
+ENDS = ("input", "output")
+COLOURINGS = ("part", "role")
 
 FONT = "DejaVu Sans, Verdana, sans-serif"
 WHITE = "#FFFFFF"
 INK = "#1A1A1A"
-MUTED = "#555555"
 
 VERMILION = "#D55E00"
 BLUE = "#0072B2"
@@ -44,6 +52,11 @@ CONTEXTS = {
 }
 
 
+# Drawings of one context are equally wide, so that they stand in columns [px].
+WIDTH = {"screen": 380.0, "projector": 600.0, "print": 320.0}
+BIG_FONT = 30.0  # of the picture for the back row [px]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Style:
     """Colours (None: not drawn), line width [px] and dashes [px] of a shape."""
@@ -63,26 +76,26 @@ PARTS = {
     "drives": (GREEN, SOLID, "#DDF3EB"),
     "held": (BLACK, DASH_DOT, "#DCDCDC"),
     "driven": (PURPLE, DASHED, "#F9E6F0"),
-    "free": (GREY, (2, 2), "#F7F7F7"),
+    "free": (GREY, (12, 4), "#F7F7F7"),
     "other": (INK, SOLID, "#F4F4F4"),
 }
 LETTERS = {"sun": "S", "carrier": "C", "ring": "R", "planet": "P"}
+_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 _FIXED = {
     "text": Style(fill=INK),
-    "muted": Style(fill=MUTED),
     "case": Style(stroke=BLACK, width=2.0),
     "hatch": Style(stroke=INK, width=1.0),
-    "ground": Style(stroke=BLACK, width=1.6, fill=WHITE),
-    "ground ink": Style(stroke=BLACK, width=1.4),
+    "ground": Style(stroke=BLACK, width=1.5),
+    "key": Style(stroke=WHITE, width=0.8, fill=BLACK),
     "axis": Style(stroke=BLACK, width=1.6),
     "scale": Style(stroke="#8A8A8A", width=1.0),
     "leader": Style(stroke="#8A8A8A", width=0.8),
     "lever": Style(stroke=INK, width=2.6),
-    "lever?": Style(stroke=INK, width=2.0, dash=DOTTED),
+    "lever?": Style(stroke=INK, width=2.2, dash=DOTTED),
+    "clearing": Style(stroke=WHITE, width=6.0),
     "bore": Style(stroke="#4D4D4D", width=0.9, fill=WHITE),
     "bore?": Style(stroke=GREY, width=1.1, dash=DOTTED, fill=WHITE),
-    "rule": Style(stroke="#8A8A8A", width=0.8),
     "turning": Style(stroke=INK, width=1.5, fill=INK),
 }
 
@@ -116,141 +129,143 @@ def _part_style(role):
     if what == "line":
         return Style(stroke=colour, width=2.4, dash=dash)
     if what == "tip":
+        if unknown:
+            return Style(stroke=colour, width=1.6, fill=WHITE)
         return Style(stroke=WHITE, width=1.0, fill=colour)
-    if what == "bar":
-        return Style(stroke=colour, width=2.4, dash=dash, fill=colour)
     if what == "pin":
         return Style(stroke=colour, width=1.6, fill=WHITE)
     if what == "rim":
         return Style(stroke=colour, width=1.8, dash=dash, fill=tint)
     # Teeth are small: dashes would eat them, so only "not determined" breaks the line.
-    return Style(stroke=colour, width=1.0, dash=DOTTED if unknown else (), fill=tint)
+    return Style(stroke=colour, width=1.0, dash=(2, 1.6) if unknown else (), fill=tint)
 
 
-def is_held(flow, member):
-    """Whether a member is kept still by the case itself, a brake or a one-way clutch.
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What a drawing of one set was asked for, and what it says of each member.
 
-    A member that merely stands still, or is clutched to one that is held, is not.
+    Members go by their short names here. It reads the flow and solves nothing.
     """
-    train, body = flow.train, flow.train.body_of[member]
-    if body == CASE:
-        return True
-    if flow.speeds[member] != 0:
-        return False
-    at_work = flow.applied | flow.holding
-    return any(
-        name in at_work and {train.body_of[side] for side in part.sides} == {body, CASE}
-        for name, part in train.by_name.items()
-    )
 
+    flow: PowerFlow
+    gear_set: GearSet
+    end: str = "input"
+    context: str = "screen"
+    labels: bool = True
+    big: bool = False
+    colour_by: str = "part"
 
-def doing(flow, member):
-    """What a member does: "held", "drives", "driven" or "free".
+    def __post_init__(self):
+        known(self.end, ENDS, "end")
+        known(self.context, CONTEXTS, "context")
+        known(self.colour_by, COLOURINGS, "colouring")
 
-    A member drives if it carries power into its set, and is driven if it takes power
-    out; what carries no power (or is not determined) is free.
-    """
-    if is_held(flow, member):
-        return "held"
-    torque, speed = _set_torques(flow).get(member), flow.speeds[member]
-    if not torque or not speed:
-        return "free"
-    return "drives" if torque * speed > 0 else "driven"
+    @property
+    def font(self):
+        """The letter size [px]."""
+        return BIG_FONT if self.big else CONTEXTS[self.context].font
 
+    @property
+    def few(self):
+        """Whether only the most needed labels are drawn."""
+        return self.big or CONTEXTS[self.context].few_labels
 
-@lru_cache(maxsize=256)
-def _set_torques(flow):
-    """{member of a simple set: the torque that its shaft puts on it}, where it follows.
+    @property
+    def hand(self):
+        """1, or −1 where the picture is mirrored."""
+        return 1 if self.end == "input" else -1
 
-    The torques of a set's sun, ring and carrier are as its tooth counts; one shaft
-    after the other gives those of a set once all its other torques are known.
-    """
-    train = flow.train
-    if flow.state != "drives":
-        return {}
-    outside = {body: Fraction(0) for body in train.body_of.values()}
-    for name, torque in flow.torques.items():
-        for body, sign in _ends(train, name):
-            if torque is None or outside[body] is None:
-                outside[body] = None
-            else:
-                outside[body] += sign * torque
-    pulls = {}  # body: {set: torque per unit of the set's torque}
-    for one in train.sets:
-        if one.kind != "simple":
-            return {}
-        sun, ring = one.all_teeth["sun"], one.all_teeth["ring"]
-        for short, pull in (("sun", sun), ("ring", ring), ("carrier", -sun - ring)):
-            row = pulls.setdefault(train.body_of[one.member(short)], {})
-            row[one.name] = row.get(one.name, 0) + pull
-    found = {}
-    for _ in train.sets:
-        for body, row in pulls.items():
-            open_sets = [name for name in row if name not in found and row[name]]
-            if len(open_sets) == 1 and body != CASE and outside[body] is not None:
-                rest = sum(row[name] * found[name] for name in row if name in found)
-                found[open_sets[0]] = (outside[body] - rest) / row[open_sets[0]]
-    return {
-        one.member(short): found[one.name] * pull
-        for one in train.sets
-        if one.name in found
-        for short, pull in (
-            ("sun", one.all_teeth["sun"]),
-            ("ring", one.all_teeth["ring"]),
-            ("carrier", -one.all_teeth["sun"] - one.all_teeth["ring"]),
-        )
-    }
+    @property
+    def title(self):
+        """What the set is called at the top: "Front set"."""
+        name = self.gear_set.name[:1].upper() + self.gear_set.name[1:]
+        return name if name.lower().endswith("set") else f"{name} set"
 
+    @cached_property
+    def _does(self):
+        return roles(self.flow)
 
-def _ends(train, name):
-    """The bodies that a torque acts on, each with its sign."""
-    if name in ("input", "output"):
-        return ((train.body_of[getattr(train, name)], 1),)
-    part = train.by_name.get(name)
-    if part is None:
-        return ()
-    first, second = (train.body_of[side] for side in part.sides)
-    if second == CASE or part in train.one_way_clutches:
-        return ((first, 1), (second, -1))
-    return ((first, -1), (second, 1))
+    def speed(self, short):
+        """Turns per input turn, or None."""
+        return self.flow.speeds[self.gear_set.member(short)]
 
+    def turn(self, short):
+        """Turns on the screen per input turn, clockwise."""
+        return self.hand * float(self.flow.one_motion[self.gear_set.member(short)])
 
-def number(value):
-    """A speed as the eye reads it: three decimals at most, and a true minus sign.
+    def held(self, short):
+        """Whether the case, a brake or a one-way clutch keeps it still."""
+        return self._does[self.gear_set.member(short)] == "held"
 
-    >>> number(Fraction(17, 12)), number(Fraction(-3, 2)), number(Fraction(1))
-    ('1.417', '−1.5', '1')
-    """
-    value = Fraction(value)
-    text = f"{float(abs(value)):.3f}".rstrip("0").rstrip(".")
-    return ("−" if value < 0 else "") + text
+    def dotted(self, short):
+        """The end of its role: a "?" where its speed is not determined."""
+        return "?" if self.speed(short) is None else ""
 
+    def role(self, short, what):
+        """The role of something drawn of a member."""
+        part = short if short in PARTS else "other"
+        if self.colour_by == "role" and short != "planet":
+            does = self._does[self.gear_set.member(short)]
+            part = does if does in PARTS else "free"
+        return f"{part} {what}{self.dotted(short)}"
 
-def signed(value):
-    """The number with its sign shown; 0 has none."""
-    return ("+" if value > 0 else "") + number(value)
-
-
-def motion_word(flow, member):
-    """ "forward", "backward", "held", "stands still" or "not determined"."""
-    speed = flow.speeds[member]
-    if speed is None:
-        return "not determined"
-    if speed:
+    def word(self, short):
+        """How it turns, or what it does where colours say that, in a word or two."""
+        does = self._does[self.gear_set.member(short)]
+        speed = self.speed(short)
+        if speed is None:
+            return "not determined"
+        if does == "held":
+            return "held"
+        if not speed:
+            return "stands still"
+        if self.colour_by == "role" and short != "planet":
+            return does
         return "forward" if speed > 0 else "backward"
-    return "held" if is_held(flow, member) else "stands still"
+
+    def phrase(self, short, many=False):
+        """How it turns, for an alt sentence, with its exact speed."""
+        speed = self.speed(short)
+        if speed is None:
+            return f"{'have' if many else 'has'} no determined speed"
+        if not speed:
+            still = "stand still" if many else "stands still"
+            return still + (" (held)" if self.held(short) else "")
+        way = "forward" if speed > 0 else "backward"
+        turns = "turn" if many else "turns"
+        return f"{turns} {way} {exactly(abs(speed))} per input turn"
+
+    def alt(self, what="", planets=True):
+        """The sentence that carries the numbers, for a drawing named `what`."""
+        one, parts = self.gear_set, []
+        simple = one.kind == "simple"
+        for short in ("sun", "carrier", "ring") if simple else one.members:
+            teeth = one.all_teeth.get(short)
+            having = f" with {teeth} teeth" if teeth else ""
+            parts.append(f"{short}{having} {self.phrase(short)}")
+        text = f"{self.title}{what} seen from the {self.end} end: {', '.join(parts)}"
+        if simple and planets:
+            count = one.planets
+            number = _COUNTS[count] if count and count < len(_COUNTS) else count
+            words = "planet" if count == 1 else "planets"
+            words += f" with {one.all_teeth['planet']} teeth"
+            words = f"{number} {words}" if count else words
+            text += f"; {words} {self.phrase('planet', many=count != 1)}"
+        if self.flow.state != "drives":
+            text += f". The train: {self.flow.state}"
+        return text + "."
 
 
-def motion_phrase(flow, member, many=False):
-    """What a member does, for an alt sentence, with its exact speed.
+def signed(value, size=1.0, room=inf, bold=False):
+    """A number with its sign shown, rounded until it fits into `room` px.
 
-    ``"turns forward 1.417 (17/12) per input turn"``, ``"stands still (held)"``.
+    >>> signed(Fraction(17, 12)), signed(Fraction(-5, 3), 10, 30), signed(Fraction(0))
+    ('+1.417', '−1.7', '0')
     """
-    speed, word = flow.speeds[member], motion_word(flow, member)
-    verb, still = ("turn", "stand still") if many else ("turns", "stands still")
-    if speed is None:
-        return f"{'have' if many else 'has'} no determined speed"
-    if not speed:
-        return still + (" (held)" if word == "held" else "")
-    exact = "" if (speed * 1000).denominator == 1 else f" ({abs(speed)})"
-    return f"{verb} {word} {number(abs(speed))}{exact} per input turn"
+    sign = "+" if value > 0 else ""
+    text = sign + number(value)
+    for digits in (2, 1, 0):
+        if text_width(text, size, bold) <= room:
+            return text
+        text = sign + number(round(Fraction(value), digits))
+    return fitted(text, size, room, bold)

@@ -11,7 +11,7 @@ from functools import lru_cache
 from html import escape
 from zlib import crc32
 
-from .scene import Arrow, Circle, Group, Hatch, Line, Polygon, Text
+from .scene import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
 from .style import FONT, WHITE, style
 
 _PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9-]*")
@@ -34,7 +34,8 @@ def to_svg(scene, prefix="v1", turns=None):
         A prefix that could not begin an id.
 
     >>> from gearlab.draw.scene import Circle, Scene
-    >>> scene = Scene(width=9, height=9, alt="", shapes=(Circle(x=4, y=4, r=3, role="case"),))
+    >>> dot = Circle(x=4, y=4, r=3, role="case")
+    >>> scene = Scene(width=9, height=9, alt="a dot", shapes=(dot,))
     >>> "<circle" in to_svg(scene, turns=0)
     True
     """
@@ -45,22 +46,23 @@ def to_svg(scene, prefix="v1", turns=None):
         )
     painter = _Painter(scene.context, prefix, turns)
     body = painter.paint(scene.shapes)
-    width, height = _short(scene.width), _short(scene.height)
+    width, height = short(scene.width), short(scene.height)
+    size = f'width="{width}" height="{height}"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(scene.alt)}"'
-        f' viewBox="0 0 {width} {height}" width="{width}" height="{height}"'
-        f' style="width:{width}px;max-width:100%;height:auto;background:{WHITE}"'
-        f' font-family="{FONT}"><rect width="{width}" height="{height}" fill="{WHITE}"/>'
-        f"{body}</svg>"
+        '<svg xmlns="http://www.w3.org/2000/svg" role="img"'
+        f' aria-label="{escape(scene.alt)}" viewBox="0 0 {width} {height}" {size}'
+        f' style="width:{width}px;max-width:100%;height:auto" font-family="{FONT}">'
+        f'<rect {size} fill="{WHITE}"/>{body}</svg>'
     )
 
 
 def to_img(scene, turns=0):
     """The scene as an ``<img>`` that carries its picture, at so many input turns."""
     data = b64encode(to_svg(scene, "stored", turns).encode()).decode()
-    width = _short(scene.width)
+    width = short(scene.width)
     return (
-        f'<img alt="{escape(scene.alt)}" style="width:{width}px;max-width:min(100%,720px)"'
+        f'<img alt="{escape(scene.alt)}"'
+        f' style="width:{width}px;max-width:min(100%,720px)"'
         f' src="data:image/svg+xml;base64,{data}">'
     )
 
@@ -106,7 +108,7 @@ class _Painter:
         self.ids = {}
 
     def paint(self, shapes):
-        return "".join([self._paint[type(shape)](self, shape) for shape in shapes])
+        return "".join([_PAINT[type(shape)](self, shape) for shape in shapes])
 
     def polygon(self, shape):
         # Only outlines with many points are worth a reference.
@@ -128,8 +130,8 @@ class _Painter:
 
     def circle(self, shape):
         return (
-            f'<circle cx="{_short(shape.x)}" cy="{_short(shape.y)}"'
-            f' r="{_short(shape.r)}"{_look(shape.role, self.context)}/>'
+            f'<circle cx="{short(shape.x)}" cy="{short(shape.y)}"'
+            f' r="{short(shape.r)}"{_look(shape.role, self.context)}/>'
         )
 
     def arrow(self, shape):
@@ -143,17 +145,18 @@ class _Painter:
     def text(self, shape):
         anchor = "" if shape.anchor == "start" else f' text-anchor="{shape.anchor}"'
         bold = ' font-weight="bold"' if shape.bold else ""
+        fill = style(shape.role, self.context).fill
         return (
-            f'<text x="{_short(shape.x)}" y="{_short(shape.y)}"'
-            f' font-size="{_short(shape.size)}"{anchor}{bold}'
-            f' fill="{style(shape.role, self.context).fill}">{escape(shape.text)}</text>'
+            f'<text x="{short(shape.x)}" y="{short(shape.y)}"'
+            f' font-size="{short(shape.size)}"{anchor}{bold}'
+            f' fill="{fill}">{escape(shape.text)}</text>'
         )
 
     def group(self, shape):
         inner = self.paint(shape.shapes)
         moves = []
         if shape.x or shape.y:
-            moves.append(f"translate({_short(shape.x)},{_short(shape.y)})")
+            moves.append(f"translate({short(shape.x)},{short(shape.y)})")
         if self.turns is not None or not shape.turn:
             angle = shape.angle(self.turns or 0) % 360
             if angle:
@@ -166,15 +169,16 @@ class _Painter:
             )
         return f'<g transform="{" ".join(moves)}">{inner}</g>' if moves else inner
 
-    _paint = {
-        Polygon: polygon,
-        Line: line,
-        Hatch: hatch,
-        Circle: circle,
-        Arrow: arrow,
-        Text: text,
-        Group: group,
-    }
+
+_PAINT = {
+    Polygon: _Painter.polygon,
+    Line: _Painter.line,
+    Hatch: _Painter.hatch,
+    Circle: _Painter.circle,
+    Arrow: _Painter.arrow,
+    Text: _Painter.text,
+    Group: _Painter.group,
+}
 
 
 @lru_cache(maxsize=1024)
@@ -182,15 +186,15 @@ def _look(role, context, filled=True):
     look = style(role, context)
     parts = [f' fill="{look.fill if filled and look.fill else "none"}"']
     if look.stroke:
-        parts.append(f' stroke="{look.stroke}" stroke-width="{_short(look.width)}"')
+        parts.append(f' stroke="{look.stroke}" stroke-width="{short(look.width)}"')
         parts.append(' stroke-linejoin="round"')
         if look.dash:
-            parts.append(f' stroke-dasharray="{" ".join(map(_short, look.dash))}"')
+            parts.append(f' stroke-dasharray="{" ".join(map(short, look.dash))}"')
     return "".join(parts)
 
 
 def _points(points):
-    return " ".join([f"{_short(x)},{_short(y)}" for x, y in points])
+    return " ".join([f"{short(x)},{short(y)}" for x, y in points])
 
 
 def _selector(selector):
@@ -200,10 +204,6 @@ def _selector(selector):
             ' ".bench"'
         )
     return selector
-
-
-def _short(number):
-    return f"{round(number, 2) + 0.0:g}"
 
 
 def _long(number):

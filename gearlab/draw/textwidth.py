@@ -73,7 +73,7 @@ def text_width(text, size, bold=False):
     >>> text_width("ring", 10) < text_width("ring", 10, bold=True) < 30
     True
     """
-    width = sum([_WIDTHS.get(letter, _UNKNOWN) for letter in text])
+    width = sum(_WIDTHS.get(letter, _UNKNOWN) for letter in text)
     return width * size * MARGIN * (BOLD if bold else 1)
 
 

@@ -1,0 +1,1 @@
+"""What a student is asked, and how an answer is judged."""

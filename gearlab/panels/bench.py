@@ -1,0 +1,303 @@
+"""The bench panel: a train on screen, to be turned, held and counted.
+
+One way round: a control changes the state, the state is shown. Nothing here knows
+mechanics; :mod:`gearlab.panels.bench_state` asks the library.
+"""
+
+import ipywidgets as widgets
+
+from ..describe import describe, element_states
+from ..draw import spin_css, turns_css
+from ..powerflow import LOADS, power_flow
+from . import bench_state as states
+from . import bench_views as views
+from . import parts
+from .predict import PredictControls
+from .teeth import TeethControls
+from .turning import RATE, TurnControls, asked_turns
+
+BY_HAND = "by hand"
+LOAD_WORDS = dict(zip(LOADS, ("under power", "coasting"), strict=True))
+ENDS = ("input", "output")
+
+
+class Bench(widgets.VBox):
+    """A panel for one train, opened in a range.
+
+    Parameters
+    ----------
+    train : Train
+    range : the range to begin with; the first forward one if it is left out
+    set : the gear set to show alone, large; all sets if it is left out
+    predict : begin with the answer hidden until a prediction is made
+
+    Raises
+    ------
+    ValueError
+        An unknown range or gear set.
+    """
+
+    def __init__(self, train, range=None, *, set=None, predict=False):
+        self.state = states.opened(train, range)
+        self.look = views.Look(shown=train.set(set).name if set else views.ALL_SETS)
+        self._filed, self._busy, self._before, self._revealed = train, False, None, None
+        self._scope, style = parts.scope()
+        self._pictures = widgets.HTML()
+        self._words, self._one_ways = widgets.HTML(), widgets.HTML()
+        self._meter, self._status = widgets.HTML(), widgets.HTML()
+        self._turning = TurnControls(
+            self.turn_to, self._spun, lambda: states.one_output_turn(self.state)
+        )
+        self._predict = PredictControls(self.say_prediction)
+        self._teeth = TeethControls(train, self.set_teeth)
+        self._make_controls(train)
+        self.predicting.value = predict
+        super().__init__([style, *self._arranged()])
+        self.add_class("gl-panel")
+        self.add_class(self._scope)
+        self._show_all()
+
+    def _repr_mimebundle_(self, **kwargs):
+        """The panel, with the flow in words where panels are not shown."""
+        bundle = super()._repr_mimebundle_(**kwargs)
+        words = f"Bench panel of {self.state.train.name}. {describe(self.state.flow)}"
+        if isinstance(bundle, tuple):
+            return {**bundle[0], "text/plain": words}, bundle[1]
+        return {**bundle, "text/plain": words}
+
+    # Controls -----------------------------------------------------------------
+
+    def _make_controls(self, train):
+        self.position = parts.dropdown(
+            "selector", [*train.selector, BY_HAND], self.state.position or BY_HAND
+        )
+        self.range = parts.dropdown(
+            "range", [*train.range_names, BY_HAND], self.state.range or BY_HAND
+        )
+        self.elements = {
+            part.name: parts.checkbox("") for part in (*train.elements, *train.locks)
+        }
+        self.load = widgets.RadioButtons(
+            options=[(words, load) for load, words in LOAD_WORDS.items()],
+            value=self.state.flow.load,
+            layout={"width": "auto"},
+        )
+        sets = [one.name for one in train.sets]
+        self.shown = parts.dropdown("picture", [views.ALL_SETS, *sets], self.look.shown)
+        self.large = parts.checkbox("large print")
+        self.other_end = parts.checkbox("see it from the output end")
+        self.exact = parts.checkbox("exact fractions")
+        self.levers = parts.checkbox("lever diagrams", True)
+        self.predicting = parts.checkbox("predict first")
+        self.show_teeth = parts.checkbox("tooth counts")
+        parts.on_value(self.position, self._act(self.choose_position))
+        parts.on_value(self.range, self._act(self.choose_range))
+        parts.on_value(self.load, self._act(self.set_load))
+        for name, box in self.elements.items():
+            act = self._act(lambda on, name=name: self.apply(name, on))
+            parts.on_value(box, act)
+        for control, change in (
+            (self.shown, lambda value: {"shown": value}),
+            (self.large, lambda value: {"large": value}),
+            (self.other_end, lambda value: {"end": ENDS[value]}),
+            (self.exact, lambda value: {"exact": value}),
+            (self.levers, lambda value: {"levers": value}),
+        ):
+            parts.on_value(control, lambda v, change=change: self.set_look(**change(v)))
+        parts.on_value(self.predicting, lambda _: self._changed(self.state, True))
+        parts.on_value(self.show_teeth, self._fold_teeth)
+        self._teeth.box.layout.display = "none"
+
+    def _arranged(self):
+        heading = widgets.HTML(f"<h4>{parts.text(self._filed.name)}</h4>")
+        held = widgets.HTML("<h4>clutches and brakes</h4>")
+        left = parts.column(
+            heading,
+            parts.row(self.position) if self._filed.selector else parts.row(),
+            self.range,
+            held,
+            *self.elements.values(),
+            self._one_ways,
+            self.load,
+            width="250px",
+            flex="0 0 auto",
+        )
+        right = parts.column(
+            self._predict.box,
+            self._turning.box_row,
+            self._turning.button_row,
+            self._meter,
+            self._pictures,
+            flex="1 1 520px",
+            min_width="320px",
+        )
+        options = parts.row(
+            self.shown,
+            self.large,
+            self.other_end,
+            self.exact,
+            self.levers,
+            self.predicting,
+            self.show_teeth,
+        )
+        left.add_class("gl-left")
+        return (
+            parts.row(left, right),
+            self._status,
+            self._predict.answer,
+            self._words,
+            options,
+            self._teeth.box,
+        )
+
+    def _act(self, method):
+        """A handler that is deaf while the panel sets its own controls."""
+        return lambda value: None if self._busy else method(value)
+
+    # What a person can do -------------------------------------------------------
+
+    def choose_position(self, position):
+        """Move the selector."""
+        if position == BY_HAND:
+            self._show_controls()
+        else:
+            self._try(lambda: states.to_position(self.state, position))
+
+    def choose_range(self, name):
+        """Go to a range of the apply chart."""
+        if name == BY_HAND:
+            self._show_controls()
+        else:
+            self._try(lambda: states.to_range(self.state, name))
+
+    def apply(self, name, on=True):
+        """Apply or release one element."""
+        self._try(lambda: states.with_element(self.state, name, on))
+
+    def set_load(self, load):
+        """Drive, or coast."""
+        self._try(lambda: states.with_load(self.state, load))
+
+    def set_teeth(self, changes):
+        """Change tooth counts; teeth that cannot be leave the last picture."""
+        self._try(lambda: states.with_teeth(self.state, changes))
+
+    def turn_to(self, turns):
+        """Turn the input to so many turns: a number, or text as people write it."""
+        self._try(lambda: states.turned_to(self.state, asked_turns(turns)))
+
+    def set_look(self, **changes):
+        """Change how the bench is shown."""
+        self.look = views.changed(self.look, **changes)
+        (self.add_class if self.look.large else self.remove_class)("gl-large")
+        self._show_all()
+
+    def say_prediction(self):
+        """Judge the prediction and show the answer."""
+
+        def said():
+            self._predict.answer.value = parts.status(
+                self._predict.judged(self.state.flow)
+            )
+            self._revealed = self.state.flow
+            return self.state
+
+        self._try(said, again=True)
+
+    # Showing ------------------------------------------------------------------
+
+    @property
+    def hidden(self):
+        """Whether the answer waits for a prediction."""
+        return self.predicting.value and self._revealed is not self.state.flow
+
+    @property
+    def status(self):
+        """The sentence of the status line, as HTML; "" if all is well."""
+        return self._status.value
+
+    def _try(self, change, again=False):
+        """Carry out a change; what cannot be is said, and the last picture stays."""
+        try:
+            self._changed(change(), again)
+        except ValueError as error:
+            self._complain(str(error))
+        except Exception as error:  # a callback's traceback would be swallowed
+            self._complain(
+                f"The panel met a fault of its own ({type(error).__name__}: {error});"
+                " the last picture stays. Please report it."
+            )
+
+    def _complain(self, sentence):
+        self._status.value = parts.status(sentence)
+        self._draw(old=True)
+
+    def _changed(self, state, again=False):
+        if self._turning.spinning:
+            state = states.turned_to(state, self._turning.now())
+        before, self.state = self.state, state
+        if state.flow.applied != before.flow.applied:
+            self._before = before.flow
+        if again or self._status.value or state.flow is not before.flow:
+            self._status.value = ""
+            self._show_all()
+        else:
+            self._show_turns()
+
+    def _spun(self, spinning):
+        self._try(lambda: states.turned_to(self.state, self._turning.now()))
+
+    def _fold_teeth(self, shown):
+        self._teeth.box.layout.display = "" if shown else "none"
+
+    def _show_all(self):
+        if self._turning.spinning and (self.hidden or not self.state.can_turn):
+            self._turning.stop()
+        self._show_controls()
+        self._draw()
+        self._teeth.show_verdicts(self.state.train)
+        hidden, flow = self.hidden, self.state.flow
+        self._predict.box.layout.display = "" if hidden else "none"
+        self._one_ways.value = "" if hidden else views.one_way_lines(flow)
+        self._words.value = "" if hidden else views.narration(flow, self._before)
+        if hidden or not self.predicting.value:
+            self._predict.answer.value = ""
+        self._show_turns()
+
+    def _draw(self, old=False):
+        flow, labels = self.state.flow, not self.hidden
+        if not labels:
+            flow = power_flow(self.state.train, applied=())
+        self._pictures.value = views.pictures(
+            flow, self.look, self._scope, labels=labels, old=old
+        )
+
+    def _show_controls(self):
+        """Let every control say what is; nothing is called back."""
+        self._busy = True
+        try:
+            flow = self.state.flow
+            self.position.value = self.state.position or BY_HAND
+            self.range.value = self.state.range or BY_HAND
+            self.load.value = flow.load
+            words = element_states(flow)
+            for name, box in self.elements.items():
+                box.value = name in flow.applied
+                box.description = f"{name}: {words[name]}"
+            turning = self.state.can_turn and not self.hidden
+            self._turning.allow(turning, self.state.flow.ratio is not None)
+        finally:
+            self._busy = False
+
+    def _show_turns(self):
+        turns, spinning = self.state.turns, self._turning.spinning
+        selector = f".{self._scope}"
+        self._turning.show(turns)
+        if self.hidden:
+            self._meter.value = turns_css(selector, 0)
+            return
+        css = (
+            spin_css(selector, turns, RATE) if spinning else turns_css(selector, turns)
+        )
+        count = views.counters(self.state.flow, turns, self.look, spinning)
+        self._meter.value = css + count

@@ -1,0 +1,101 @@
+"""What a bench panel shows, as HTML: it reads results and draws, and solves nothing."""
+
+from dataclasses import dataclass, replace
+
+from ..describe import describe, element_states, title
+from ..draw import draw_end_view, draw_lever, to_svg
+from ..numerals import exactly, fraction, number, turn_count, turns
+from .parts import text
+
+ALL_SETS = "all sets"
+SEEN = "seen from the {} end"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Look:
+    """How a bench is shown; nothing here changes what it does."""
+
+    end: str = "input"
+    large: bool = False
+    exact: bool = False
+    shown: str = ALL_SETS
+    levers: bool = True
+
+    @property
+    def context(self):
+        """The drawing context."""
+        return "projector" if self.large else "screen"
+
+
+def changed(look, **changes):
+    """A look with something changed."""
+    return replace(look, **changes)
+
+
+def pictures(flow, look, prefix, labels=True, old=False):
+    """End views above lever diagrams, one column a set; or one set alone, large."""
+    names = [one.name for one in flow.train.sets]
+    big = look.shown != ALL_SETS
+    names = [look.shown] if big else names
+    scenes = [
+        draw_end_view(
+            flow, name, end=look.end, context=look.context, labels=labels, big=big
+        )
+        for name in names
+    ]
+    if look.levers and labels and not big:
+        scenes += [
+            draw_lever(flow, name, end=look.end, context=look.context) for name in names
+        ]
+    painted = [to_svg(scene, f"{prefix}-{i}") for i, scene in enumerate(scenes)]
+    columns = f"grid-template-columns:repeat({min(len(names), 3)},minmax(0,1fr))"
+    classes = "gl-pictures" + (" gl-old" if old else "")
+    limit = "max-width:min(100%,92vh);margin:0 auto;" if big else ""
+    boxes = "".join([f'<div style="width:100%">{svg}</div>' for svg in painted])
+    return f'<div class="{classes}" style="{limit}{columns}">{boxes}</div>'
+
+
+def counters(flow, at, look, spinning):
+    """How far the input and the output have turned, as the eye reads it."""
+    seen = SEEN.format(look.end)
+    if flow.state == "tied up":
+        return f"<p>Tied up: the crank does not turn. {seen}.</p>"
+    if spinning:
+        return (
+            '<p class="gl-count">turning: half an input turn a second</p>'
+            f"<p>Stop to read the counters. {seen}.</p>"
+        )
+    speed = flow.speeds[flow.train.output]
+    output = "not determined" if speed is None else _count(speed * at, look)
+    return (
+        f'<p class="gl-count">input {_count(at, look)} · output {output}</p>'
+        f"<p>{_ratio(flow, look)}{seen}.</p>"
+    )
+
+
+def _count(value, look):
+    if look.exact:
+        return f"{turns(value)} ({fraction(value)})"
+    return turn_count(value)
+
+
+def _ratio(flow, look):
+    if flow.ratio is None:
+        return f"{flow.state}; "
+    shown = exactly(flow.ratio) if look.exact else number(flow.ratio)
+    return f"ratio {shown} (input turns for one output turn); "
+
+
+def one_way_lines(flow):
+    """The state of each one-way clutch in words."""
+    states = element_states(flow)
+    lines = [
+        f"<p>{text(part.name)}: <b>{states[part.name]}</b></p>"
+        for part in flow.train.one_way_clutches
+    ]
+    return "<h4>one-way clutches</h4>" + "".join(lines) if lines else ""
+
+
+def narration(flow, before):
+    """The words on a flow."""
+    return f"<h4>{text(title(flow))}</h4><p>{text(describe(flow, before))}</p>"

@@ -1,0 +1,280 @@
+"""Trains for the tests, and the mesh equations of a train in words of their own."""
+
+from fractions import Fraction
+
+from gearlab.frozenmap import FrozenMap
+from gearlab.gearset import GearSet, Mesh
+from gearlab.train import Brake, Clutch, OneWayClutch, Range, Train
+
+
+def simple(name, sun, ring, planet=None):
+    teeth = {"sun": sun, "ring": ring}
+    if planet is not None:
+        teeth["planet"] = planet
+    return GearSet(name=name, kind="simple", teeth=FrozenMap(teeth))
+
+
+def external(a, teeth_a, b, teeth_b, carrier="arm"):
+    return Mesh(
+        gears=(a, b), teeth=(teeth_a, teeth_b), mesh="external", carrier=carrier
+    )
+
+
+def internal(a, teeth_a, b, teeth_b, carrier="arm"):
+    return Mesh(
+        gears=(a, b), teeth=(teeth_a, teeth_b), mesh="internal", carrier=carrier
+    )
+
+
+def gears(*meshes, name="gears"):
+    return GearSet(name=name, kind="meshes", meshes=meshes)
+
+
+def make_train(
+    *sets, input, output, shafts=(), brakes=(), clutches=(), locks=(), one_way=(),
+    ranges=(), name="Test train",
+):  # fmt: skip
+    """A train; parts as {name: member}, {name: (first, second)}, {name: elements}."""
+    return Train(
+        name=name,
+        input=input,
+        output=output,
+        sets=tuple(sets),
+        shafts=FrozenMap({key: tuple(row) for key, row in dict(shafts).items()}),
+        brakes=tuple(Brake(name=n, member=m) for n, m in dict(brakes).items()),
+        clutches=tuple(
+            Clutch(name=n, first=a, second=b) for n, (a, b) in dict(clutches).items()
+        ),
+        locks=tuple(Brake(name=n, member=m) for n, m in dict(locks).items()),
+        one_way_clutches=tuple(
+            OneWayClutch(name=n, member=m, against=a)
+            for n, (m, a) in dict(one_way).items()
+        ),
+        ranges=tuple(
+            Range(name=n, applied=tuple(names)) for n, names in dict(ranges).items()
+        ),
+    )
+
+
+def one_set(sun=30, ring=72, input="front sun", output="front carrier", **parts):
+    """A lone simple set with a brake on each member and a clutch between each two."""
+    parts.setdefault(
+        "brakes",
+        {
+            "sun brake": "front sun",
+            "carrier brake": "front carrier",
+            "ring brake": "front ring",
+        },
+    )
+    parts.setdefault(
+        "clutches",
+        {
+            "sun-carrier clutch": ("front sun", "front carrier"),
+            "carrier-ring clutch": ("front carrier", "front ring"),
+            "sun-ring clutch": ("front sun", "front ring"),
+        },
+    )
+    return make_train(simple("front", sun, ring), input=input, output=output, **parts)
+
+
+FIVE_RANGES = {
+    "P": ["front lock clutch", "parking pawl"],
+    "R": ["front lock clutch", "direct clutch", "low brake"],
+    "N": ["front lock clutch"],
+    "1": ["front lock clutch", "forward clutch"],
+    "2": ["overdrive brake", "forward clutch"],
+    "3": ["front lock clutch", "forward clutch", "common-sun brake"],
+    "4": ["front lock clutch", "forward clutch", "direct clutch"],
+    "5": ["overdrive brake", "forward clutch", "direct clutch"],
+    "1 low": ["front lock clutch", "forward clutch", "low brake"],
+}
+
+
+def five_range(front=(30, 72), middle=(42, 78), rear=(24, 72), order=(0, 1, 2)):
+    """A front set that is locked or in overdrive, and two sets on a common sun."""
+    sets = [simple("front", *front), simple("middle", *middle), simple("rear", *rear)]
+    return make_train(
+        *(sets[i] for i in order),
+        name="Five-range bench unit",
+        input="input shaft",
+        output="output shaft",
+        shafts={
+            "input shaft": ["front carrier"],
+            "intermediate shaft": ["front ring"],
+            "common-sun shaft": ["middle sun", "rear sun"],
+            "output shaft": ["middle carrier", "rear ring"],
+        },
+        brakes={
+            "overdrive brake": "front sun",
+            "common-sun brake": "common-sun shaft",
+            "low brake": "rear carrier",
+        },
+        clutches={
+            "front lock clutch": ("front sun", "front carrier"),
+            "forward clutch": ("intermediate shaft", "middle ring"),
+            "direct clutch": ("intermediate shaft", "common-sun shaft"),
+        },
+        locks={"parking pawl": "output shaft"},
+        one_way={
+            "front one-way clutch": ("front carrier", "front sun"),
+            "low one-way clutch": ("rear carrier", "case"),
+        },
+        ranges=FIVE_RANGES,
+    )
+
+
+def three_range(first=(57, 28, 14), second=(80, 37, 21), low=None):
+    """Two simple sets on a common sun shaft; (ring, sun, planet) teeth of each."""
+    (ring_1, sun_1, planet_1), (ring_2, sun_2, planet_2) = first, second
+    return make_train(
+        simple("first", sun_1, ring_1, planet_1),
+        simple("second", sun_2, ring_2, planet_2),
+        name="Common-sun bench unit",
+        input="input shaft",
+        output="output shaft",
+        shafts={
+            "input shaft": [],
+            "sun shaft": ["first sun", "second sun"],
+            "output shaft": ["first carrier", "second ring"],
+        },
+        brakes={"sun brake": "sun shaft", "carrier brake": "second carrier"},
+        clutches={
+            "forward clutch": ("input shaft", "first ring"),
+            "sun clutch": ("input shaft", "sun shaft"),
+        },
+        one_way={"low one-way clutch": ("second carrier", "case")},
+        ranges={
+            "1": ["forward clutch"],
+            "1 low": ["forward clutch", "carrier brake"],
+            "2": ["forward clutch", "sun brake"],
+            "3": ["forward clutch", "sun clutch"],
+            "R": ["sun clutch", "carrier brake"],
+        },
+    )
+
+
+# Meshes of published trains; their sources are beside the values.
+
+REVERTED = (external("b", 75, "e", 45), external("c", 30, "d", 90))
+INTERNAL_WHEELS = (
+    external("c", 28, "e", 18),
+    internal("e", 18, "a", 64),
+    external("d", 26, "f", 28),
+    internal("f", 28, "b", 82),
+)
+TWO_RINGS = (
+    external("a", 18, "b", 45),
+    internal("c", 21, "d", 84),
+    internal("b", 45, "e", 108),
+)
+TWO_RINGS_SMALL = (
+    external("a", 12, "b", 30),
+    internal("c", 14, "d", 56),
+    internal("b", 30, "e", 72),
+)
+PLANET_ON_FIXED = (external("c", 30, "e", 21), external("b", 27, "d", 24))
+PAIRS = (external("one", 15, "two", 45), external("three", 20, "four", 40))
+FERGUSON = (
+    external("a", 30, "b", 30),
+    external("e", 20, "f", 19),
+    external("g", 20, "h", 20),
+    external("i", 20, "k", 21),
+)
+PARADOX = (
+    external("a", 20, "idler", 24),
+    external("idler", 24, "f", 20),
+    external("idler", 24, "e", 21),
+    external("idler", 24, "g", 19),
+)
+THREE_WHEELS = (
+    external("fixed", 100, "planet", 20),
+    external("planet", 20, "fewer", 99),
+    external("planet", 20, "more", 101),
+)
+HUMPAGE = (
+    external("two", 20, "four", 56),
+    internal("four", 56, "seven", 76),
+    internal("five", 24, "six", 35),
+)
+DIFFERENTIAL = (
+    external("left", 16, "pinion", 10),
+    external("pinion", 10, "other pinion", 10),
+    external("other pinion", 10, "right", 16),
+)
+
+
+# Equations of a train, apart from the library's ---------------------------------
+
+
+def laws(train):
+    """Every mesh as {member: teeth, ..., carrier: -sum}; the case stands still."""
+    for one in train.sets:
+        if one.kind == "simple":
+            sun, ring = one.all_teeth["sun"], one.all_teeth["ring"]
+            planet = one.all_teeth["planet"]
+            pairs = [
+                ("sun", sun, "planet", planet, "carrier"),
+                ("ring", ring, "planet", -planet, "carrier"),
+            ]
+        else:
+            pairs = [
+                (*sum(zip(m.gears, _signed(m), strict=True), ()), m.carrier)
+                for m in one.meshes
+            ]
+        for a, teeth_a, b, teeth_b, carrier in pairs:
+            law = {a: teeth_a, b: teeth_b, carrier: -teeth_a - teeth_b}
+            yield {one.member(key): value for key, value in law.items()}
+
+
+def _signed(mesh):
+    a, b = mesh.teeth
+    return (a, b) if mesh.mesh == "external" else (a, -b)
+
+
+def names_of(train):
+    """Every member and shaft."""
+    members = {name: None for law in laws(train) for name in law}
+    shafts = dict.fromkeys(train.shafts)
+    return [name for name in {**members, **shafts} if name != "case"]
+
+
+def pieces(train):
+    """{member or shaft: the name of the piece that it belongs to}."""
+    piece = {name: name for name in names_of(train)} | {"case": "case"}
+    for shaft, members in train.shafts.items():
+        piece |= dict.fromkeys(members, shaft)
+    return piece
+
+
+def difference(train, first, second):
+    """The speed of one piece less that of another, as {piece: coefficient}."""
+    piece = pieces(train)
+    first, second = piece[first], piece[second]
+    return {} if first == second else {first: 1, second: -1}
+
+
+def rows(train, equations, bodies):
+    """Equations as rows over bodies; members are put into their pieces."""
+    piece, place = pieces(train), {body: i for i, body in enumerate(bodies)}
+    made = []
+    for equation in equations:
+        row = [Fraction(0)] * len(bodies)
+        for name, value in equation.items():
+            if piece[name] != "case":
+                row[place[piece[name]]] += value
+        made.append(row)
+    return made
+
+
+def bodies_of(train):
+    """The pieces that may turn."""
+    return [body for body in dict.fromkeys(pieces(train).values()) if body != "case"]
+
+
+def sides(part):
+    """The pair of names between which an element or one-way clutch acts."""
+    if isinstance(part, Brake):
+        return part.member, "case"
+    if isinstance(part, Clutch):
+        return part.second, part.first
+    return part.member, part.against
