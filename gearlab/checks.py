@@ -20,7 +20,10 @@ def quoted(names):
 
 def shortened(value, limit=60):
     """What was given, as a short text that fits a sentence."""
-    text = f'"{value}"' if isinstance(value, str) else repr(value)
+    if isinstance(value, int) and abs(value) >= 10**limit:
+        return f"a number of more than {limit} digits"
+    text = f'"{value}"' if isinstance(value, str) else str(value)
+    text = " ".join(text.split())
     return text if len(text) <= limit else text[: limit - 1] + "…"
 
 
@@ -38,7 +41,7 @@ def known(name, names, what):
     if near:
         way_out = f'did you mean "{near[0]}"?'
     elif names:
-        way_out = f"there are {quoted(names[:20])}"
+        way_out = f"known: {quoted(names[:20])}"
     else:
         way_out = f"there is no {what} at all"
     raise ValueError(f"no {what} {shortened(name)}; {way_out}")

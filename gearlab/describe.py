@@ -78,9 +78,8 @@ def held_by(flow):
 def roles(flow):
     """``{member or shaft: what it does}`` under this flow.
 
-    One of "drives", "driven", "held", "turns free", "still" and "not determined".
-    Under power the input drives and the output is driven; on coast it is the other way
-    round. What turns without being an end of the train turns free.
+    One of "drives", "driven", "held", "turns", "still" and "not determined". Under
+    power the input drives and the output is driven; on coast it is the other way round.
     """
     train, holders = flow.train, held_by(flow)
     ends = {train.body_of[train.input]: "drives", train.body_of[train.output]: "driven"}
@@ -95,7 +94,7 @@ def roles(flow):
             return "held"
         if speed == 0:
             return "still"
-        return ends[body] if flow.state == "drives" and body in ends else "turns free"
+        return ends[body] if flow.state == "drives" and body in ends else "turns"
 
     return {name: role(name, speed) for name, speed in flow.speeds.items()}
 

@@ -82,6 +82,16 @@ class GearSet:
             most = checks.MAX_PLANETS
             count = checks.whole_number(self.planets, f"{self.name} planets", 1, most)
             object.__setattr__(self, "planets", count)
+        if self.kind == "meshes" and self.planets is not None:
+            raise ValueError(
+                f"{self.name} is written out by its meshes, so it has no planets to"
+                " count; leave planets out"
+            )
+        if self.kind != "meshes" and self.meshes:
+            raise ValueError(
+                f'{self.name} is of kind "{self.kind}", whose meshes follow from its'
+                ' teeth; leave meshes out, or take kind "meshes"'
+            )
         if self.kind == "meshes":
             teeth = self._teeth_of_meshes()
             object.__setattr__(self, "teeth", FrozenMap(teeth))

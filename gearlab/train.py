@@ -97,7 +97,11 @@ class Train:
         _check_names(self)
         object.__setattr__(self, "body_of", FrozenMap(_bodies(self)))
         for which in ("input", "output"):
-            where = checks.known(getattr(self, which), self.body_of, "member or shaft")
+            try:
+                where = getattr(self, which)
+                checks.known(where, self.body_of, "member or shaft")
+            except ValueError as error:
+                raise ValueError(f"{which}: {error}") from None
             if self.body_of[where] == CASE:
                 raise ValueError(
                     f'the {which} is "{where}", which is fixed to the case, but it must'
@@ -255,6 +259,11 @@ def _check_ranges(train):
     usable = [part.name for part in (*train.elements, *train.locks)]
     for row in train.ranges:
         checks.name(row.name, "a range")
+        if train.range_names.count(row.name) > 1:
+            raise ValueError(
+                f'two ranges are named "{row.name}", but a name stands for one range;'
+                " rename one of them"
+            )
         try:
             for name in row.applied:
                 checks.known(name, usable, "element")

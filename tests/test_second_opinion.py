@@ -14,70 +14,17 @@ from sympy.polys.matrices import DomainMatrix
 from trains import (
     bodies_of,
     difference,
-    external,
-    gears,
-    internal,
     laws,
     make_train,
     pieces,
+    random_train,
     rows,
     sides,
-    simple,
 )
 
 from gearlab import power_flow, solve_speeds
-from gearlab.motion import free_motions
 
 TRAINS = 2000
-
-
-def random_set(rng, name):
-    if rng.random() < 0.75:
-        sun = rng.randrange(15, 60)
-        return simple(name, sun, sun + 2 * rng.randrange(12, 40))
-    teeth = [rng.randrange(12, 70) for _ in range(5)]
-    meshes = [external("sun", teeth[0], "planet", teeth[1], "carrier")]
-    if rng.random() < 0.5:
-        ring = teeth[1] + teeth[2]
-        meshes.append(internal("planet", teeth[1], "ring", ring, "carrier"))
-    else:
-        meshes.append(external("planet", teeth[1], "ring", teeth[3], "carrier"))
-    if rng.random() < 0.3:
-        meshes.append(external("ring", meshes[1].teeth[1], "idler", teeth[4], "case"))
-    return gears(*meshes, name=name)
-
-
-def random_train(rng):
-    """A train of one to three sets; refused ones are drawn again."""
-    while True:
-        sets = [random_set(rng, f"set {i}") for i in range(rng.choice((1, 2, 2, 3)))]
-        free = [f"{one.name} {m}" for one in sets for m in ("sun", "ring", "carrier")]
-        rng.shuffle(free)
-        shafts = {}
-        for i in range(rng.choice((0, 1, 2, 2, 3)) if len(sets) > 1 else 0):
-            shafts[f"shaft {i}"] = [free.pop(), free.pop()]
-        if len(free) > 2 and rng.random() < 0.3:
-            shafts["case"] = [free.pop()]
-        if rng.random() < 0.2:
-            shafts["race"] = []
-        ends = [name for name in shafts if name != "case"] + free
-        first, last = rng.sample(ends, 2)
-        brakes = {f"brake {i}": m for i, m in enumerate(rng.sample(ends, 2))}
-        clutches = {f"clutch {i}": rng.sample(ends, 2) for i in range(3)}
-        try:
-            train = make_train(
-                *sets,
-                input=first,
-                output=last,
-                shafts=shafts,
-                brakes=brakes,
-                clutches=clutches,
-            )
-            free_motions(train)
-        except ValueError:
-            continue
-        count = rng.randrange(0, len(train.elements) + 1)
-        return train, rng.sample(list(train.element_names), count)
 
 
 def solved(equations, count):

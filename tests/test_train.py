@@ -85,9 +85,9 @@ def test_shortened_fits_a_sentence():
     "name, names, way_out",
     [
         ("snu", ["sun", "ring"], 'no gear "snu"; did you mean "sun"?'),
-        ("xyz", ["sun", "ring"], 'no gear "xyz"; there are "sun" and "ring"'),
+        ("xyz", ["sun", "ring"], 'no gear "xyz"; known: "sun" and "ring"'),
         ("xyz", [], 'no gear "xyz"; there is no gear at all'),
-        (3, ["sun"], "no gear 3; there are"),
+        (3, ["sun"], 'no gear 3; known: "sun"'),
     ],
 )
 def test_known_gives_the_way_out(name, names, way_out):

@@ -21,8 +21,9 @@ from .scene import (
     letter,
     round_arrow,
 )
-from .style import LETTERS, WIDTH, View, signed
+from .style import LETTERS, WIDTH
 from .textwidth import fitted, text_width
+from .view import View, signed
 
 BIG_WIDTH, BIG_HEIGHT, BIG_RADIUS = 720.0, 560.0, 226.0
 

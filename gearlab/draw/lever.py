@@ -6,7 +6,8 @@ has; then the mesh law says that the tips of the three speeds lie on one line.
 
 from .endview import heading, speeds_only
 from .scene import Circle, Group, Line, Polygon, Scene, Text, ground
-from .style import LETTERS, WIDTH, View, signed
+from .style import LETTERS, WIDTH
+from .view import View, signed
 
 NODES = ("sun", "carrier", "ring")
 _LENGTH = 12.0  # of a lever, in letter sizes

@@ -113,13 +113,13 @@ class Bench(widgets.VBox):
         held = widgets.HTML("<h4>clutches and brakes</h4>")
         left = parts.column(
             heading,
-            parts.row(self.position) if self._filed.selector else parts.row(),
+            *([self.position] if self._filed.selector else []),
             self.range,
             held,
             *self.elements.values(),
             self._one_ways,
             self.load,
-            width="250px",
+            width="256px",
             flex="0 0 auto",
         )
         right = parts.column(

@@ -54,10 +54,11 @@ def status(sentence):
     return f'<div class="gl-status" role="status">{text(sentence)}</div>'
 
 
-def dropdown(label, options, value, **extra):
+def dropdown(label, options, value, width="236px"):
     """A labelled list to choose one from."""
+    layout = {"width": width, "max_width": "100%"}
     return widgets.Dropdown(
-        description=label, options=options, value=value, style=LABEL, **extra
+        description=label, options=options, value=value, style=LABEL, layout=layout
     )
 
 

@@ -1,0 +1,277 @@
+"""One-way clutches: a second opinion on random trains, and trains made by hand.
+
+The second opinion knows nothing of sets that carry. It spans the cone of allowed
+motions by trying which one-way clutches may be at rest together, looks at its shadow
+on the plane of input and output speed, and reads the edge that the load presses on.
+The torques follow from the work that they and the load do on every motion.
+"""
+
+import random
+from fractions import Fraction as F
+from itertools import combinations
+
+import pytest
+from trains import (
+    bodies_of,
+    difference,
+    laws,
+    pieces,
+    random_train,
+    rows,
+    sides,
+)
+
+from gearlab import power_flow
+
+
+def at(row, vector):
+    return sum(a * b for a, b in zip(row, vector, strict=True))
+
+
+def null_space(equations, size):
+    """Vectors that span what satisfies all equations, by Gauss and Jordan."""
+    reduced, pivots = [], []
+    for equation in equations:
+        row = list(equation)
+        for other, pivot in zip(reduced, pivots, strict=True):
+            row = [a - row[pivot] * b for a, b in zip(row, other, strict=True)]
+        pivot = next((i for i, entry in enumerate(row) if entry), None)
+        if pivot is None:
+            continue
+        row = [entry / row[pivot] for entry in row]
+        reduced = [
+            [a - other[pivot] * b for a, b in zip(other, row, strict=True)]
+            for other in reduced
+        ]
+        reduced.append(row)
+        pivots.append(pivot)
+    span = []
+    for free in sorted(set(range(size)) - set(pivots)):
+        vector = [F(0)] * size
+        vector[free] = F(1)
+        for row, pivot in zip(reduced, pivots, strict=True):
+            vector[pivot] = -row[free]
+        span.append(vector)
+    return span
+
+
+class Own:
+    """The cone of allowed motions of a train with some elements applied."""
+
+    def __init__(self, train, parts):
+        self.train, self.bodies = train, bodies_of(train)
+        parts = [train.by_name[name] for name in parts]
+        one_way = [part for part in parts if part in train.one_way_clutches]
+        held = [part for part in parts if part not in train.one_way_clutches]
+        fixed = [
+            *rows(train, laws(train), self.bodies),
+            *self.rows_of(difference(train, *sides(part)) for part in held),
+        ]
+        self.motions = null_space(fixed, len(self.bodies))
+        relative = (difference(train, *sides(part)) for part in one_way)
+        self.rows = dict(
+            zip((part.name for part in one_way), self.rows_of(relative), strict=True)
+        )
+        self.into, self.out = self.rows_of([{train.input: 1}, {train.output: 1}])
+        self.lines = self.span(self.rows)
+        self.ways = [*self.lines, *([-x for x in line] for line in self.lines)]
+        for count in range(len(self.rows)):
+            for names in combinations(self.rows, count):
+                self.ways += self.edge(names)
+
+    def rows_of(self, equations):
+        return rows(self.train, equations, self.bodies)
+
+    def work(self, name):
+        """The speed difference that a one-way clutch sees in each motion."""
+        return [at(self.rows[name], motion) for motion in self.motions]
+
+    def span(self, at_rest):
+        """What is left of the motions with these one-way clutches at rest."""
+        mixtures = null_space([self.work(name) for name in at_rest], len(self.motions))
+        return [
+            [at(mixture, entries) for entries in zip(*self.motions, strict=True)]
+            for mixture in mixtures
+        ]
+
+    def edge(self, at_rest):
+        """The one way that these one-way clutches at rest leave, if it is allowed."""
+        span = self.span(at_rest)
+        if len(span) != len(self.lines) + 1:
+            return []
+        way = next(v for v in span if any(at(row, v) for row in self.rows.values()))
+        values = [at(row, way) for row in self.rows.values()]
+        if all(value >= 0 for value in values):
+            return [way]
+        if all(value <= 0 for value in values):
+            return [[-x for x in way]]
+        return []
+
+    def shadow(self, way):
+        return at(self.into, way), at(self.out, way)
+
+    def pressed(self, torque_in, sense):
+        """Input turns per output turn on the edge that a load presses on, or None.
+
+        The edge has the input turning forward, and all other allowed motions have
+        less input for the output (under drive) or more (on coast).
+        """
+        for way in self.ways:
+            speed_in, speed_out = self.shadow(way)
+            if speed_in <= 0 or speed_out * sense < 0 or not speed_out:
+                continue
+            ratio = speed_in / speed_out
+            work = (torque_in * (a - ratio * b) for a, b in map(self.shadow, self.ways))
+            if max(work) <= 0:
+                return ratio
+        return None
+
+    def drive(self):
+        if ratio := self.pressed(1, 0):
+            return "drives", ratio
+        if not any(self.shadow(way)[0] > 0 for way in self.ways):
+            return "tied up", None
+        if not any(self.shadow(way)[1] for way in self.ways):
+            return "output locked", None
+        return "neutral", None
+
+    def coast(self):
+        state, ratio = self.drive()
+        if state == "drives":
+            back = self.pressed(-1, ratio)
+            return ("drives", back) if back else ("freewheels", None)
+        if state == "neutral":
+            back = self.pressed(-1, 1) or self.pressed(-1, -1)
+            return ("drives", back) if back else (state, None)
+        return state, None
+
+    def speeds(self, state, ratio):
+        """``{member or shaft: speed}``, None where allowed motions differ."""
+        ways = self.ways
+        if state == "tied up":
+            ways = [way for way in ways if not self.shadow(way)[0]]
+        elif state == "drives":
+            ways = [
+                way for way in ways if at(self.into, way) == ratio * at(self.out, way)
+            ]
+        place = {body: i for i, body in enumerate(self.bodies)}
+        turning = next((way for way in ways if at(self.into, way) > 0), None)
+        found = {}
+        for name, piece in pieces(self.train).items():
+            if name == "case":
+                continue
+            values = [F(0) if piece == "case" else way[place[piece]] for way in ways]
+            one = F(0)
+            if turning:
+                own = F(0) if piece == "case" else turning[place[piece]]
+                one = own / at(self.into, turning)
+            inputs = [at(self.into, way) for way in ways]
+            same = all(v == one * u for v, u in zip(values, inputs, strict=True))
+            found[name] = one if same else None
+        return found
+
+    def torques(self, torque_in, ratio):
+        """``{one-way clutch: torque}`` of the smallest sets that balance the load.
+
+        On every motion of the applied elements alone, the load and the one-way
+        clutches do no work together.
+        """
+        load = [
+            -torque_in * (at(self.into, way) - ratio * at(self.out, way))
+            for way in self.motions
+        ]
+        for count in range(len(self.rows) + 1):
+            found = []
+            for names in combinations(self.rows, count):
+                push = [
+                    [at(self.rows[name], way) for way in self.motions] for name in names
+                ]
+                system = [list(row) for row in zip(*push, load, strict=True)]
+                relations = null_space(system, count + 1)
+                if len(relations) != 1 or not relations[0][-1]:
+                    continue
+                torques = [-x / relations[0][-1] for x in relations[0][:-1]]
+                if all(torque > 0 for torque in torques):
+                    found.append(dict(zip(names, torques, strict=True)))
+            if found:
+                return found
+        raise AssertionError("nothing balances the load")
+
+
+def check(train, applied):
+    """Both loads of a case against the second opinion; the states that were seen."""
+    own = Own(train, [*applied, *(part.name for part in train.one_way_clutches)])
+    states = []
+    for load, torque_in in (("drive", 1), ("coast", -1)):
+        state, ratio = own.drive() if load == "drive" else own.coast()
+        flow = power_flow(train, applied=applied, load=load)
+        assert (flow.state, flow.ratio) == (state, ratio)
+        assert flow.speeds == own.speeds(state, ratio)
+        only = load == "coast" and state == "drives" and own.drive()[0] == "neutral"
+        assert flow.braking_only == only
+        states.append("braking only" if only else state)
+        if state != "drives":
+            assert flow.holding == set()
+            continue
+        found = own.torques(torque_in, ratio)
+        assert flow.holding == set().union(*found)
+        for name in own.rows:
+            torques = {torques.get(name, F(0)) for torques in found}
+            assert flow.torques[name] == (torques.pop() if len(torques) == 1 else None)
+        complementary(train, flow)
+    return states
+
+
+def complementary(train, flow):
+    """No one-way clutch turns backward, pulls, or pushes while it turns."""
+    for part in train.one_way_clutches:
+        speeds = (
+            flow.speeds | {"case": F(0)} if False else {**flow.speeds, "case": F(0)}
+        )
+        first, second = speeds[part.member], speeds[part.against]
+        torque = flow.torques[part.name]
+        if None not in (first, second):
+            assert first >= second
+            assert torque is None or torque * (first - second) == 0
+            assert (part.name in flow.overrunning) == (first > second)
+            assert first == second or part.name not in flow.holding
+        assert torque is None or torque >= 0
+
+
+@pytest.mark.parametrize("one_ways", [1, 2, 3])
+def test_random_trains(one_ways):
+    rng, seen = random.Random(f"one-way {one_ways}"), {}
+    for _ in range(260):
+        for state in check(*random_train(rng, one_ways)):
+            seen[state] = seen.get(state, 0) + 1
+    assert set(seen) == {
+        "drives",
+        "neutral",
+        "tied up",
+        "output locked",
+        "freewheels",
+        "braking only",
+    }
+
+
+def test_smallest_conflicts_of_random_trains():
+    rng, found = random.Random("conflicts"), 0
+    while found < 60:
+        train, applied = random_train(rng, 2)
+        flow = power_flow(train, applied=applied)
+        if flow.state != "tied up":
+            assert flow.conflict is None
+            continue
+        found += 1
+        parts = [
+            name
+            for name in train.by_name
+            if name in applied or name.startswith("one-way")
+        ]
+        fights = (
+            set(names)
+            for count in range(1, len(parts) + 1)
+            for names in combinations(parts, count)
+            if Own(train, names).drive()[0] == "tied up"
+        )
+        assert flow.conflict == next(fights)
