@@ -1,5 +1,6 @@
 """The five-range bench unit, to the fraction (all values derived)."""
 
+from dataclasses import replace
 from fractions import Fraction as F
 from itertools import pairwise
 
@@ -7,6 +8,7 @@ import pytest
 from trains import FIVE_RANGES, five_range
 
 from gearlab import power_flow, range_flows, solve_speeds
+from gearlab.train import OneWayClutch
 
 TRAIN = five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"
@@ -291,3 +293,22 @@ def test_two_measured_shafts_give_every_speed():
     assert speeds["common-sun shaft"] == speeds["rear sun"] == sun
     assert speeds["rear carrier"] == (24 * sun + 72 * 600) / 96
     assert speeds["middle ring"] == 1200
+
+
+def test_a_train_that_freewheels_has_one_motion_to_draw():
+    flow = power_flow(TRAIN, "1", load="coast")
+    shown = {**flow.one_motion, "case": 0}
+    assert None not in shown.values()
+    assert shown["input shaft"] == 1
+    assert shown["output shaft"] > F(13, 41)
+    assert shown["rear carrier"] > 0
+
+
+def test_one_way_clutch_fitted_backward():
+    part = OneWayClutch(name="low", member="case", against="rear carrier")
+    backward = replace(TRAIN, one_way_clutches=(part,))
+    assert power_flow(backward, "1").state == "neutral"
+    assert power_flow(backward, "1", load="coast").braking_only
+    flow = power_flow(backward, "4")
+    assert flow.state == "tied up"
+    assert flow.conflict == {*flow.applied, "low"}

@@ -433,7 +433,6 @@ def test_save_into_a_missing_folder_gets_a_sentence(tmp_path):
 @pytest.mark.parametrize(
     "change",
     [
-        {"ranges": (Range(name="1", applied=()), Range(name="1", applied=()))},
         {"ranges": (Range(name="1", applied=(), published=3.15),)},
         {"about": "\ud800"},
         {"selector": FrozenMap({"two\nlines": ()})},
@@ -516,7 +515,7 @@ def trains(draw):
         ranges=ranges,
         selector=FrozenMap({draw(names): tuple(rows)}),
         tooth_sets=FrozenMap(
-            {draw(names): FrozenMap({second: FrozenMap({"a": 12, "planets": 2})})}
+            {draw(names): FrozenMap({second: FrozenMap({"a": 12})})}
             | {draw(names): FrozenMap({first: FrozenMap()})}
         ),
         set_up=FrozenMap({rows[0]: FrozenMap({"hold": draw(texts)})}),

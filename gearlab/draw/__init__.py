@@ -1,5 +1,6 @@
 """Drawings: a flow becomes a :class:`Scene`, and a scene becomes a picture."""
 
+from .bench import draw_bench
 from .endview import draw_end_view
 from .lever import draw_lever
 from .scene import Scene
@@ -7,6 +8,7 @@ from .svg import spin_css, to_img, to_svg, turns_css
 
 __all__ = [
     "Scene",
+    "draw_bench",
     "draw_end_view",
     "draw_lever",
     "spin_css",

@@ -91,3 +91,19 @@ def fitted(text, size, room, bold=False):
         if text_width(cut, size, bold) <= room:
             return cut
     return "…"
+
+
+def wrapped(text, size, room, bold=False):
+    """The text in lines that fit into `room` px, broken between words only.
+
+    >>> wrapped("the low brake holds", 10, 80)
+    ['the low', 'brake holds']
+    """
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if text_width(longer, size, bold) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(fitted(word, size, room, bold))
+    return [line for line in lines if line]

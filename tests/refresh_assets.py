@@ -1,0 +1,31 @@
+"""Take the README's picture of the bench panel anew, in an installed Chromium.
+
+Run it from the folder with README.md: ``python tests/refresh_assets.py``.
+"""
+
+import sys
+import tempfile
+from pathlib import Path
+
+from browser_lab import browser_page, lab_server, open_notebook, write_notebook
+
+ASSETS = Path(__file__).resolve().parents[1] / "assets"
+CELLS = (
+    "import gearlab as gl\nfrom gearlab.panels import Bench",
+    'Bench(gl.load_train("five-range"), "2")',
+)
+
+
+def main():
+    with tempfile.TemporaryDirectory() as folder:
+        write_notebook(Path(folder) / "panel.ipynb", *CELLS)
+        with lab_server(folder) as address, browser_page(1440, 1400) as page:
+            open_notebook(page, address, "panel.ipynb")
+            page.get_by_role("button", name="to one output turn").click()
+            page.wait_for_timeout(1000)
+            page.locator(".gl-panel").screenshot(path=ASSETS / "panel.png")
+    sys.stdout.write("assets/panel.png: taken\n")
+
+
+if __name__ == "__main__":
+    main()
