@@ -17,11 +17,16 @@ def describe(flow, before=None):
     >>> print(describe(gearlab.power_flow(train, "4")))  # doctest: +ELLIPSIS
     Range 4, under power: the front lock clutch, ... ratio 1, direct.
     """
-    sentences = [_opening(flow), _since(flow, before)]
+    return " ".join(sentences(flow, before))
+
+
+def sentences(flow, before=None):
+    """The sentences of :func:`describe`, as a list."""
+    said = [_opening(flow), _since(flow, before)]
     if flow.state == "tied up":
-        sentences += _tied_up(flow)
+        said += _tied_up(flow)
     else:
-        sentences += [
+        said += [
             _input(flow),
             _output(flow),
             _held(flow),
@@ -31,7 +36,7 @@ def describe(flow, before=None):
             _count(flow),
             _shared(flow),
         ]
-    return " ".join(sentence for sentence in sentences if sentence)
+    return [sentence for sentence in said if sentence]
 
 
 def listed(names, article="the "):
@@ -169,10 +174,10 @@ def _tied_up(flow):
         words = f"Tied up: {listed(fight)} alone keeps the input from turning."
     else:
         words = f"Tied up: {listed(fight)} fight each other."
-    sentences = [words, "The input cannot turn; do not force it. Release one element."]
+    said = [words, "The input cannot turn; do not force it. Release one element."]
     if flow.speeds[flow.train.output] is None:
-        sentences.append("The output can still turn.")
-    return sentences
+        said.append("The output can still turn.")
+    return said
 
 
 def _input(flow):
@@ -287,14 +292,14 @@ def _count(flow):
 
 
 def _shared(flow):
-    sentences = []
+    said = []
     for group, total in flow.shared.items():
         names = flow.train.in_order(group)
         words = f"{_capital(listed(names))} share their torque"
         if total is not None:
             words += f", {number(total)} of the input's in all"
-        sentences.append(f"{words}; how much each takes is not determined.")
-    return " ".join(sentences)
+        said.append(f"{words}; how much each takes is not determined.")
+    return " ".join(said)
 
 
 def _named(train, name):

@@ -8,7 +8,9 @@ CAUTION = (
     " wedge a train that somebody turns: a wedge flies. A qualified instructor is"
     " present; the school's rules and the maker's instructions come first."
 )
-COUNT = "input turns until the output mark is at the top again: five times, then the mean"
+COUNT = (
+    "input turns until the output mark is at the top again: five times, then the mean"
+)
 _ORDER = ("hold", "join", "mark", "look", "load", "count", "fingers")
 
 

@@ -86,19 +86,20 @@ def test_one_shaft_given_twice():
     "speed", [nan, inf, -inf, "fast", "", "1/0", None, True, 1j, [1], Decimal("NaN")]
 )
 def test_speeds_that_are_no_numbers_are_refused(speed):
-    with pytest.raises(ValueError, match="speed of front sun is .*must be a number"):
+    with pytest.raises(ValueError, match=r"speed of front sun is .*must be a number"):
         solve_speeds(SET, {"front sun": speed})
 
 
-@pytest.mark.parametrize("name", ["front sum", "case", "sun", "", None, 3])
+@pytest.mark.parametrize("name", ["front sum", "sun", "", None, 3])
 def test_a_member_that_is_not_there(name):
-    if name == "case":
-        assert solve_speeds(SET, {"case": 0, "front sun": 1})["front sun"] == 1
-        with pytest.raises(ValueError, match="case at 1 contradicts"):
-            solve_speeds(SET, {"case": 1})
-        return
-    with pytest.raises(ValueError, match=r"^no member or shaft .*(did you|there are)"):
+    with pytest.raises(ValueError, match=r'^no member or shaft .*"front sun"'):
         solve_speeds(SET, {name: 1})
+
+
+def test_the_case_stands_still():
+    assert solve_speeds(SET, {"case": 0, "front sun": 1})["front sun"] == 1
+    with pytest.raises(ValueError, match="case at 1 contradicts"):
+        solve_speeds(SET, {"case": 1})
 
 
 def test_the_nearest_name_is_told():
@@ -163,7 +164,7 @@ def test_output_that_teeth_alone_keep_still_is_refused():
 
 def test_ends_that_always_turn_as_one_are_refused():
     one = simple_train(shafts={"one shaft": ["front ring", "front planet"]})
-    with pytest.raises(ValueError, match='"front sun" and output .* turn as one'):
+    with pytest.raises(ValueError, match=r'"front sun" and output .* turn as one'):
         solve_speeds(one, {"front sun": 1})
 
 
@@ -199,7 +200,7 @@ def test_merged_lever_of_two_sets():
 
 
 def test_a_long_chain_of_gears_stays_exact():
-    teeth = [(9973 - i, 9949 + i) for i in range(0, 120, 2)]
+    teeth = [(9973 - i, 5003 + i) for i in range(0, 240, 2)]
     pairs = [
         external(f"wheel {i}", a, f"pinion {i + 1}", b, "case")
         for i, (a, b) in enumerate(teeth)

@@ -119,9 +119,8 @@ class Bench(widgets.VBox):
             *self.elements.values(),
             self._one_ways,
             self.load,
-            width="256px",
-            flex="0 0 auto",
         )
+        left.add_class("gl-left")
         right = parts.column(
             self._predict.box,
             self._turning.box_row,
@@ -140,7 +139,7 @@ class Bench(widgets.VBox):
             self.predicting,
             self.show_teeth,
         )
-        left.add_class("gl-left")
+        options.add_class("gl-options")
         return (
             parts.row(left, right),
             self._status,

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from ..describe import describe, element_states, title
+from ..describe import element_states, sentences, title
 from ..draw import draw_end_view, draw_lever, to_svg
 from ..numerals import exactly, fraction, number, turn_count, turns
 from .parts import text
@@ -48,11 +48,18 @@ def pictures(flow, look, prefix, labels=True, old=False):
             draw_lever(flow, name, end=look.end, context=look.context) for name in names
         ]
     painted = [to_svg(scene, f"{prefix}-{i}") for i, scene in enumerate(scenes)]
-    columns = f"grid-template-columns:repeat({min(len(names), 3)},minmax(0,1fr))"
+    columns = f"grid-template-columns:repeat({_columns(len(names), look)},1fr))"
     classes = "gl-pictures" + (" gl-old" if old else "")
     limit = "max-width:min(100%,92vh);margin:0 auto;" if big else ""
     boxes = "".join([f'<div style="width:100%">{svg}</div>' for svg in painted])
     return f'<div class="{classes}" style="{limit}{columns}">{boxes}</div>'
+
+
+def _columns(sets, look):
+    """One column a set; in large print as many as keep the letters large."""
+    if look.large and sets > 1:
+        return "auto-fit,minmax(min(100%,390px)"
+    return f"{min(sets, 3)},minmax(0"
 
 
 def counters(flow, at, look, spinning):
@@ -98,4 +105,5 @@ def one_way_lines(flow):
 
 def narration(flow, before):
     """The words on a flow."""
-    return f"<h4>{text(title(flow))}</h4><p>{text(describe(flow, before))}</p>"
+    lines = [f"<li>{text(sentence)}</li>" for sentence in sentences(flow, before)]
+    return f'<h4>{text(title(flow))}</h4><ul class="gl-words">{"".join(lines)}</ul>'

@@ -17,18 +17,28 @@ _CSS = """
 .gl-panel .widget-label,.gl-panel label,.gl-panel select,.gl-panel input,
 .gl-panel button.jupyter-button{font-size:var(--gl-text,15px)!important;color:#111}
 .gl-panel .widget-checkbox,.gl-panel .widget-checkbox label{height:auto;min-height:26px;
- white-space:normal;line-height:1.25}
-.gl-panel .widget-checkbox input,.gl-panel .widget-radio input{width:20px;height:20px}
+ white-space:normal;line-height:1.25;min-width:24px}
+.gl-panel .widget-checkbox label{display:flex;align-items:center;gap:6px}
+.gl-panel .widget-checkbox input,.gl-panel .widget-radio input{width:20px;height:20px;
+ flex:none;margin:2px}
+.gl-options>*{margin-right:14px}
 .gl-panel button.jupyter-button,.gl-panel .widget-dropdown,.gl-panel select,
 .gl-panel .widget-text,.gl-panel .widget-text input{height:auto!important;
  min-height:30px}
 .gl-panel button.jupyter-button{background:#eee;border:1px solid #555;padding:2px 10px;
  line-height:1.5}
-.gl-panel select,.gl-panel input[type=text]{background:#fff;border:1px solid #555}
+.gl-panel select,.gl-panel input[type=text]{background-color:#fff;border:1px solid #555}
 .gl-panel :focus-visible{outline:3px solid #0072B2!important;outline-offset:1px}
-.gl-panel.gl-large{--gl-text:24px}
+.gl-panel .widget-text{width:auto;max-width:100%}
+.gl-panel .widget-text input{width:6em;flex:none}
+.gl-panel .widget-radio label,.gl-panel .widget-radio-box label{height:auto;
+ min-height:26px;line-height:26px}
+.gl-panel.gl-large{--gl-text:24px;max-width:none}
+.gl-left{width:256px;flex:0 0 auto}
+.gl-large .gl-left{width:330px}
 .gl-panel h4{margin:2px 0;font-size:1em}
 .gl-panel p{margin:2px 0}
+.gl-panel .gl-words{margin:0;padding-left:20px}
 .gl-count{font-size:1.25em;font-weight:bold}
 .gl-status:empty{display:none}
 .gl-status{border-left:6px solid #b00020;padding:2px 8px;background:#fff3f3}
@@ -76,10 +86,10 @@ def button(label, action):
     return made
 
 
-def entry(label, value="", **extra):
+def entry(label, value=""):
     """A labelled box for text that counts when it is left or Enter is pressed."""
     return widgets.Text(
-        description=label, value=value, style=LABEL, continuous_update=False, **extra
+        description=label, value=value, style=LABEL, continuous_update=False
     )
 
 

@@ -16,9 +16,7 @@ class PredictControls:
     def __init__(self, on_predicted):
         self._on_predicted = on_predicted
         self.sense = parts.dropdown("the output turns", SENSES, FORWARD, "360px")
-        self.count = parts.entry(
-            "input turns for one output turn", layout={"width": "330px"}
-        )
+        self.count = parts.entry("input turns for one output turn")
         self.say = parts.button("say it, then see", on_predicted)
         self.answer = widgets.HTML()
         ask = widgets.HTML(

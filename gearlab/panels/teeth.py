@@ -30,7 +30,7 @@ class TeethControls:
             columns.append(parts.column(title, *rows, margin="0 16px 0 0"))
         self.verdicts = widgets.HTML()
         self.named = parts.dropdown(
-            "named teeth", [AS_FILED, *train.tooth_sets], AS_FILED
+            "named teeth", [AS_FILED, *train.tooth_sets], AS_FILED, "300px"
         )
         parts.on_value(self.named, self._take_named)
         self.box = parts.column(self.named, parts.row(*columns), self.verdicts)
@@ -44,7 +44,7 @@ class TeethControls:
             readout=False,
             layout={"width": "150px"},
         )
-        box = parts.entry(f"{set_name} {key}", layout={"width": "170px"})
+        box = parts.entry(f"{set_name} {key}")
         self._rows[set_name, key] = slider, box
         parts.on_value(slider, lambda value: self._changed(set_name, key, value))
         parts.on_value(box, lambda value: self._changed(set_name, key, value))
@@ -89,10 +89,8 @@ class TeethControls:
         for gear_set in train.sets:
             for verdict in assembly_verdicts(gear_set):
                 mark = "⚠" if verdict.level == WARNS else "✓"
-                lines.append(
-                    f"<p>{mark} {verdict.level}: {parts.text(verdict.set)}"
-                    f" {verdict.rule}: {parts.text(verdict.words)}</p>"
-                )
+                said = parts.text(f"{verdict.set} {verdict.level}: {verdict.words}")
+                lines.append(f"<p>{mark} {said}</p>")
         self.verdicts.value = "".join(lines)
 
     def _set(self, controls, value):

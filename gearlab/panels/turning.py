@@ -30,7 +30,7 @@ class TurnControls:
             readout=False,
             layout={"width": "260px"},
         )
-        self.box = parts.entry("turn the input to", "0", layout={"width": "230px"})
+        self.box = parts.entry("turn the input to", "0")
         parts.on_value(self.slider, self._slid)
         parts.on_value(self.box, self._typed)
         steps = [("− 1 turn", -1), ("− ¼ turn", "-1/4"), ("+ ¼ turn", "1/4")]
