@@ -6,29 +6,52 @@ Whether planets can be spaced equally or touch their neighbours is asked in
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from math import pi, sin
 
-from . import checks
+from . import checks, toothrules
 from .frozenmap import FrozenMap
 
 
 @dataclass(frozen=True)
 class Kind:
-    """What a kind of gear set is made of."""
+    """What a kind of gear set is made of; keys are those of the train file."""
 
     teeth: tuple[str, ...]  # keys of tooth counts that must be given
-    optional: tuple[str, ...]  # keys of tooth counts that may follow from the others
     members: tuple[str, ...]
+    optional: tuple[str, ...] = ()  # keys of tooth counts that may follow
+    one_piece: tuple[tuple[str, str], ...] = ()  # members that are one piece
 
 
 KINDS = {
-    "simple": Kind(("sun", "ring"), ("planet",), ("sun", "planet", "ring", "carrier")),
-    "meshes": Kind((), (), ()),
+    "simple": Kind(
+        teeth=("sun", "ring"),
+        optional=("planet",),
+        members=("sun", "planet", "ring", "carrier"),
+    ),
+    "meshed-planet": Kind(
+        teeth=("sun", "inner-planet", "outer-planet", "ring"),
+        members=("sun", "inner planet", "outer planet", "ring", "carrier"),
+    ),
+    "two-sun": Kind(
+        teeth=("small-sun", "large-sun", "short-planet", "ring"),
+        optional=("long-planet",),
+        members=(
+            "small sun",
+            "large sun",
+            "short planet",
+            "long planet",
+            "ring",
+            "carrier",
+        ),
+    ),
+    "stepped-planet": Kind(
+        teeth=("sun", "sun-planet", "ring-planet", "ring"),
+        members=("sun", "sun planet", "ring planet", "ring", "carrier"),
+        one_piece=(("sun planet", "ring planet"),),
+    ),
+    "differential": Kind(teeth=("side",), members=("left", "right", "carrier")),
+    "meshes": Kind(teeth=(), members=()),
 }
 MESHES = ("external", "internal")
-# A profile-shifted set may miss ring = sun + 2 × planet by a tooth or so
-# ("Epicyclic Gearing: A Handbook", Gear Solutions, September 2008, design tips).
-MOST_SHIFT = 2
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,10 +132,9 @@ class GearSet:
                 for key, count in self.teeth.items()
             }
             object.__setattr__(self, "teeth", FrozenMap(given))
-            teeth = {**given, "planet": _simple_planet(self.name, given)}
+            teeth = {**given, **toothrules.RULES[self.kind](self.name, given)}
         object.__setattr__(self, "all_teeth", FrozenMap(teeth))
-        if self.planets and self.kind == "simple":
-            self._check_neighbours()
+        self._check_neighbours()
 
     def _teeth_of_meshes(self):
         if not self.meshes:
@@ -137,38 +159,41 @@ class GearSet:
         return counts
 
     @property
+    def planet_places(self):
+        """At how many places round the carrier a planet fits; None without planets."""
+        places = toothrules.PLACES.get(self.kind)
+        return places(self.all_teeth) if places else None
+
+    @property
     def planet_angles(self):
         """Where the planets sit, in turns from the first; () if none are counted.
 
-        Planets fit at multiples of the least mesh angle, 1 / (sun + ring) of a turn
-        ("Epicyclic Gearing: A Handbook", Gear Solutions, September 2008): the nearest
-        ones to equal spacing are taken.
+        Planets fit at multiples of the least mesh angle; the ones nearest to equal
+        spacing are taken.
         """
-        if self.kind == "meshes" or self.planets is None:
+        places, n = self.planet_places, self.planets
+        if not places or not n:
             return ()
-        places, n = self.all_teeth["sun"] + self.all_teeth["ring"], self.planets
         return tuple(
             Fraction((2 * k * places + n) // (2 * n), places) for k in range(n)
         )
 
     @property
     def neighbour_gap(self):
-        """Room between the tips of neighbouring planets, in modules; None for one.
-
-        Standard addendum of one module: (sun + planet) · sin(gap / 2) − planet − 2
-        (standard inequality, from memory of handbooks on epicyclic gears).
-        """
+        """Room between the tips of neighbouring planets, in modules; None for one."""
         angles = self.planet_angles
         if len(angles) < 2:
             return None
         gap = min(b - a for a, b in zip(angles, (*angles[1:], 1), strict=True))
-        sun, planet = self.all_teeth["sun"], self.all_teeth["planet"]
-        return (sun + planet) * sin(float(gap) * pi) - planet - 2
+        return min(
+            toothrules.tip_gap(self.all_teeth[sun], self.all_teeth[planet], gap)
+            for sun, planet in toothrules.ON_SUNS[self.kind]
+        )
 
     def _check_neighbours(self):
         gap = self.neighbour_gap
         if gap is not None and gap <= 0:
-            sun, planet = self.all_teeth["sun"], self.all_teeth["planet"]
+            sun, planet = (self.all_teeth[k] for k in toothrules.ON_SUNS[self.kind][0])
             raise ValueError(
                 f"{self.planets} planets of {planet} teeth on {self.name} sun {sun}"
                 f" touch each other: {gap:.1f} modules are left between their tips, but"
@@ -210,31 +235,3 @@ class GearSet:
         return GearSet(
             name=self.name, kind=self.kind, teeth=FrozenMap(counts), planets=planets
         )
-
-
-def _simple_planet(name, teeth):
-    """The planet teeth of a simple set, checked against sun and ring."""
-    sun, ring, planet = teeth["sun"], teeth["ring"], teeth.get("planet")
-    if ring < sun + 2 * checks.MIN_TEETH:
-        raise ValueError(
-            f"{name} ring {ring} does not fit {name} sun {sun}: planets of at least"
-            f" {checks.MIN_TEETH} teeth must turn between them; take a ring of"
-            f" {sun + 2 * checks.MIN_TEETH} or more, or a smaller sun"
-        )
-    if planet is None:
-        if (ring - sun) % 2:
-            low = (ring - sun) // 2
-            raise ValueError(
-                f"{name} sun {sun} and ring {ring} leave {ring - sun} teeth for two"
-                " planets, but ring = sun + 2 × planet needs an even number; make the"
-                f" sun {sun - 1} or {sun + 1}, or give planet = {low} or {low + 1}"
-            )
-        return (ring - sun) // 2
-    fitting = sun + 2 * planet
-    if abs(ring - fitting) > MOST_SHIFT:
-        raise ValueError(
-            f"{name} ring {ring} does not fit {name} sun {sun} with planets of"
-            f" {planet}: a coaxial set needs ring = sun + 2 × planet = {fitting},"
-            f" give or take {MOST_SHIFT} teeth of profile shift"
-        )
-    return planet

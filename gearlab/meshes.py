@@ -12,7 +12,15 @@ from .gearset import Mesh
 
 def meshes(gear_set):
     """The meshes of a gear set, with its short member names."""
-    return _CONSTRUCTORS[gear_set.kind](gear_set)
+    if gear_set.kind == "meshes":
+        return gear_set.meshes
+    if gear_set.kind == "differential":
+        # The planets between them only turn the sense round: as one external mesh.
+        sides = gear_set.all_teeth["side"]
+        teeth = {"left": sides, "right": sides}
+        return (_mesh("external", teeth, "left", "right"),)
+    teeth = gear_set.all_teeth
+    return tuple(_mesh(kind, teeth, a, b) for kind, a, b in _MESHES[gear_set.kind])
 
 
 def mesh_law(mesh):
@@ -28,19 +36,27 @@ def mesh_law(mesh):
 
 
 def _mesh(kind, teeth, a, b):
-    return Mesh(gears=(a, b), teeth=(teeth[a], teeth[b]), mesh=kind, carrier="carrier")
+    """Two members of a set in mesh on its carrier; `teeth` has the keys of a file."""
+    counts = tuple(teeth[member.replace(" ", "-")] for member in (a, b))
+    return Mesh(gears=(a, b), teeth=counts, mesh=kind, carrier="carrier")
 
 
-def _simple(gear_set):
-    teeth = gear_set.all_teeth
-    return (
-        _mesh("external", teeth, "sun", "planet"),
-        _mesh("internal", teeth, "planet", "ring"),
-    )
-
-
-def _written_out(gear_set):
-    return gear_set.meshes
-
-
-_CONSTRUCTORS = {"simple": _simple, "meshes": _written_out}
+# What meshes with what in a set of each kind.
+_MESHES = {
+    "simple": (("external", "sun", "planet"), ("internal", "planet", "ring")),
+    "meshed-planet": (
+        ("external", "sun", "inner planet"),
+        ("external", "inner planet", "outer planet"),
+        ("internal", "outer planet", "ring"),
+    ),
+    "two-sun": (
+        ("external", "small sun", "short planet"),
+        ("external", "short planet", "long planet"),
+        ("external", "large sun", "long planet"),
+        ("internal", "long planet", "ring"),
+    ),
+    "stepped-planet": (
+        ("external", "sun", "sun planet"),
+        ("internal", "ring planet", "ring"),
+    ),
+}

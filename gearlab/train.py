@@ -10,7 +10,7 @@ from functools import cached_property
 
 from . import checks
 from .frozenmap import FrozenMap
-from .gearset import GearSet
+from .gearset import KINDS, GearSet
 
 CASE = "case"
 
@@ -236,6 +236,17 @@ def _bodies(train):
                     " the two shafts in one line"
                 )
             body_of[member] = shaft
+    for one in train.sets:
+        for first, second in KINDS[one.kind].one_piece:
+            first, second = one.member(first), one.member(second)
+            shafts = {body_of[name] for name in (first, second) if name in body_of}
+            if len(shafts) > 1:
+                raise ValueError(
+                    f'"{first}" and "{second}" are one piece, but they are part of'
+                    f" {checks.quoted(sorted(shafts))}; join the two in one line"
+                )
+            body = min(shafts, default=first)
+            body_of |= {first: body, second: body}
     for member in members:
         body_of.setdefault(member, member)
     return body_of | {shaft: shaft for shaft in train.shafts} | {CASE: CASE}

@@ -141,28 +141,37 @@ class Own:
             return ("drives", back) if back else (state, None)
         return state, None
 
-    def speeds(self, state, ratio):
-        """``{member or shaft: speed}``, None where allowed motions differ."""
-        ways = self.ways
+    def possible(self, state, ratio):
+        """The ways that span the motions of a state."""
+        shadows = [(way, *self.shadow(way)) for way in self.ways]
         if state == "tied up":
-            ways = [way for way in ways if not self.shadow(way)[0]]
-        elif state == "drives":
-            ways = [
-                way for way in ways if at(self.into, way) == ratio * at(self.out, way)
-            ]
-        place = {body: i for i, body in enumerate(self.bodies)}
-        inputs = [at(self.into, way) for way in ways]
-        found = {}
-        for name, piece in trains.pieces(self.train).items():
-            if piece == "case":
-                values = [F(0)] * len(ways)
-            else:
-                values = [way[place[piece]] for way in ways]
-            both = list(zip(values, inputs, strict=True))
-            one = next((v / u for v, u in both if u > 0), F(0))
-            found[name] = one if all(v == one * u for v, u in both) else None
-        del found["case"]
-        return found
+            return [way for way, a, _ in shadows if not a]
+        if state == "drives":
+            return [way for way, a, b in shadows if a == ratio * b]
+        return self.ways
+
+    def common(self, row, ways):
+        """The speed per input turn that all of these motions have, or None."""
+        both = [(at(row, way), at(self.into, way)) for way in ways]
+        one = next((v / u for v, u in both if u > 0), F(0))
+        return one if all(v == one * u for v, u in both) else None
+
+    def speeds(self, ways):
+        """``{member or shaft: speed}``, None where allowed motions differ."""
+        names = [name for name in trains.pieces(self.train) if name != "case"]
+        named = self.rows_of({name: 1} for name in names)
+        return {
+            name: self.common(row, ways) for name, row in zip(names, named, strict=True)
+        }
+
+    def overrunning(self, state, ways):
+        """One-way clutches sure to turn free; those that may, where it freewheels."""
+        return {
+            name
+            for name, row in self.rows.items()
+            if self.common(row, ways)
+            or (state == "freewheels" and any(at(row, way) for way in ways))
+        }
 
     def torques(self, torque_in, ratio):
         """``{one-way clutch: torque}`` of the smallest sets that balance the load.
@@ -200,7 +209,9 @@ def check(train, applied):
         state, ratio = own.drive() if load == "drive" else own.coast()
         flow = power_flow(train, applied=applied, load=load)
         assert (flow.state, flow.ratio) == (state, ratio)
-        assert flow.speeds == own.speeds(state, ratio)
+        ways = own.possible(state, ratio)
+        assert flow.speeds == own.speeds(ways)
+        assert flow.overrunning == own.overrunning(state, ways)
         only = load == "coast" and state == "drives" and own.drive()[0] == "neutral"
         assert flow.braking_only == only
         states.append("braking only" if only else state)
@@ -227,7 +238,6 @@ def complementary(train, flow):
         if None not in (first, second):
             assert first >= second
             assert torque is None or torque * (first - second) == 0
-            assert (part.name in flow.overrunning) == (first > second)
             assert first == second or part.name not in flow.holding
         assert torque is None or torque >= 0
 
