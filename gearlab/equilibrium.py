@@ -1,4 +1,4 @@
-"""Which one-way clutches carry, in which state a train is, and the torques.
+"""Which one-way clutches carry, and in which state a train is.
 
 The motions that meshes, applied elements and one-way clutches allow together form a
 cone (:mod:`gearlab.cone`). Its shadow on the plane of input and output speed is a
@@ -9,8 +9,9 @@ coasting along the other edge on the same side of the output.
 from fractions import Fraction
 from itertools import combinations
 
-from .cone import dot, half_cone, null_cone, null_lines, unit_lines
+from .cone import dot, half_cone, null_cone, null_lines
 from .motion import free_motions, idle_motions, speeds_along
+from .torques import torque
 
 DRIVES, NEUTRAL, TIED_UP = "drives", "neutral", "tied up"
 OUTPUT_LOCKED, FREEWHEELS = "output locked", "freewheels"
@@ -23,11 +24,11 @@ class Case:
         free = free_motions(train)
         rows = free.row_of_part
         self.train, self.free = train, free
-        self.held = [(name, rows[name]) for name in train.in_order(applied)]
+        self.held = {name: rows[name] for name in train.in_order(applied)}
         self.one_way = {part.name: rows[part.name] for part in train.one_way_clutches}
         self.input, self.output = free.row_of[train.input], free.row_of[train.output]
         lines = free.lines
-        for _, row in self.held:
+        for row in self.held.values():
             lines = null_lines(lines, row)
         self.lines = lines
         rays = ()
@@ -73,10 +74,12 @@ class Case:
                 locked = self._locked_ratio(names)
                 if locked is None or way * locked < 0 or not self._can_turn(names):
                     continue
-                bound = [*self.held, *((name, self.one_way[name]) for name in names)]
-                if all(
-                    self._torque(name, bound, torque_in, locked) > 0 for name in names
-                ):
+                bound = (*self.free.always, *self.held, *names)
+                torques = (
+                    torque(self.free, name, bound, torque_in, -torque_in * locked)
+                    for name in names
+                )
+                if all(push > 0 for push in torques):
                     found.append(names)
                     ratio = locked
             if found:
@@ -113,77 +116,6 @@ class Case:
             if speed and way in lines:
                 return tuple([-entry for entry in way]), -speed
         return None
-
-    # Torques ------------------------------------------------------------------
-
-    def torques(self, carrying, torque_in, ratio):
-        """``{name: torque}`` of what is applied, of a set that carries and the case.
-
-        None where elements share it.
-        """
-        bound = [*self.held, *((name, self.one_way[name]) for name in carrying)]
-        names = [name for name, _ in (*self.free.always, *bound)]
-        return {name: self._torque(name, bound, torque_in, ratio) for name in names}
-
-    def _torque(self, name, bound, torque_in, ratio):
-        """One torque by virtual work.
-
-        Let go of one element alone: the train gains one motion, in which input, output
-        and this element together do no work. It gains none if others hold as well.
-        """
-        own, moved = self._let_go(name, (*self.free.always, *bound))
-        if moved is None:
-            return None
-        # The output torque is −ratio × the input torque.
-        work = dot(self.output, moved) * ratio.numerator
-        work -= dot(self.input, moved) * ratio.denominator
-        return Fraction(torque_in * work, dot(own, moved) * ratio.denominator)
-
-    def _let_go(self, name, bound):
-        """The row of an element and a motion that it alone keeps from happening."""
-        lines, own = unit_lines(self.free.size), None
-        for other, row in bound:
-            if other == name:
-                own = row
-            else:
-                lines = null_lines(lines, row)
-        return own, next((line for line in lines if dot(own, line)), None)
-
-    def shared(self, carrying, torque_in, ratio):
-        """``{frozenset of names that share: total, or None}``.
-
-        There is a total only where all of a group act between the same two members.
-        """
-        bound = [*self.free.always, *self.held]
-        bound += [(name, self.one_way[name]) for name in carrying]
-        basis, groups = [], []
-        lines = unit_lines(self.free.size)
-        for name, row in bound:
-            narrowed = null_lines(lines, row)
-            if narrowed is not lines:
-                basis.append((name, row))
-                lines = narrowed
-                continue
-            ring = {name} | {
-                other for other, _ in basis if dot(row, self._let_go(other, basis)[1])
-            }
-            touching = [group for group in groups if group & ring]
-            groups = [group for group in groups if not group & ring]
-            groups.append(ring.union(*touching))
-        rows = dict(bound)
-        totals = {}
-        for group in groups:
-            first = next(name for name, _ in bound if name in group)
-            alike = {rows[first], tuple([-entry for entry in rows[first]])}
-            if any(rows[first]) and all(rows[name] in alike for name in group):
-                alone = [(n, r) for n, r in bound if n == first or n not in group]
-                alone = [pair for pair in alone if pair not in self.free.always]
-                totals[frozenset(group)] = self._torque(first, alone, torque_in, ratio)
-            else:
-                totals[frozenset(group)] = None
-        return totals
-
-    # Motions ------------------------------------------------------------------
 
     def motions(self, state, ratio):
         """The motions of a state that span all others, with their input speeds."""
@@ -240,7 +172,7 @@ class Case:
 
     def conflict(self):
         """A smallest set of elements and one-way clutches that keeps the input."""
-        parts = [(name, row, null_cone) for name, row in self.held]
+        parts = [(name, row, null_cone) for name, row in self.held.items()]
         parts += [(name, row, half_cone) for name, row in self.one_way.items()]
 
         def search(cone, start, left):

@@ -13,26 +13,41 @@ from math import isfinite
 from numbers import Rational
 
 from . import checks
-from .cone import dot, null_lines, unit_lines
+from .cone import dot, null_lines, primitive, unit_lines
 from .frozenmap import FrozenMap
 from .meshes import mesh_law, meshes
 from .train import CASE
 
 
 @dataclass(frozen=True, kw_only=True)
+class Law:
+    """The law of one mesh: its parts are (member, coefficient), carrier last."""
+
+    set: str
+    kind: str  # "external" or "internal"
+    parts: tuple
+
+
+@dataclass(frozen=True, kw_only=True)
 class FreeMotions:
     """The space of motions that meshes and shafts allow.
 
-    `row_of` gives each member, shaft and ``"case"`` its row: speed = row · motion.
-    `always` holds ``("case", row)`` if members are fixed for good, else nothing;
-    `lines` spans what is left then; `sides` has the rows of every element's two sides.
+    `row_of` gives each member, shaft and ``"case"`` its row: speed = row · motion; and
+    `row_of_part` each element the speed of its first side against its second.
+    `always` names ``"case"`` if members are fixed for good; `lines` spans what is left
+    then. `releases` has for each law a motion of all bodies that breaks this law alone,
+    None where another law says the same.
     """
 
     size: int
+    laws: tuple[Law, ...]
+    place: dict
     row_of: dict
+    row_of_part: dict
+    ends: tuple  # the rows of input and output
     always: tuple
     lines: tuple
-    row_of_part: dict
+    releases: tuple
 
 
 @lru_cache(maxsize=512)
@@ -42,39 +57,81 @@ def free_motions(train):
     Raises ValueError if the file alone keeps the input or the output from turning,
     or makes them turn as one.
     """
-    laws = list(_laws(train))
+    laws = []
+    for one in train.sets:
+        for mesh in meshes(one):
+            parts = tuple((one.member(k), v) for k, v in mesh_law(mesh).items())
+            laws.append(Law(set=one.name, kind=mesh.mesh, parts=parts))
+    free = motions_under(train, tuple(laws))
+    _check_ends(train, free)
+    return free
+
+
+def motions_under(train, laws):
+    """The :class:`FreeMotions` of a train's bodies under some laws."""
     bodies = [body for body in dict.fromkeys(train.body_of.values()) if body != CASE]
     # What is fixed to the case, or bears on it, is kept as a body that an element
     # named "case" holds, so that the torque of the case is an element's torque.
-    if train.shafts.get(CASE) or any(CASE in law for law in laws):
+    on_case = any(train.body_of[part] == CASE for law in laws for part, _ in law.parts)
+    if on_case or train.shafts.get(CASE):
         bodies.append(CASE)
     place = {body: i for i, body in enumerate(bodies)}
-    motions = unit_lines(len(bodies))
-    for law in laws:
-        row = [0] * len(bodies)
-        for body, coefficient in law.items():
-            row[place[body]] = coefficient
-        motions = null_lines(motions, row)
+    motions, releases = _solved([law_row(train, place, law) for law in laws])
     row_of_body = {
         body: tuple([motion[i] for motion in motions]) for body, i in place.items()
     }
     row_of = {name: row_of_body.get(body) for name, body in train.body_of.items()}
     row_of[CASE] = (0,) * len(motions)
-    always = ((CASE, row_of_body[CASE]),) if CASE in place else ()
-    lines = unit_lines(len(motions))
-    for _, row in always:
-        lines = null_lines(lines, row)
-    free = FreeMotions(
+    row_of_part = {
+        name: _between(row_of, part.sides) for name, part in train.by_name.items()
+    }
+    lines, always = unit_lines(len(motions)), ()
+    if CASE in place:
+        row_of_part[CASE] = row_of_body[CASE]
+        lines, always = null_lines(lines, row_of_body[CASE]), (CASE,)
+    return FreeMotions(
         size=len(motions),
+        laws=laws,
+        place=place,
         row_of=row_of,
+        row_of_part=row_of_part,
+        ends=(row_of[train.input], row_of[train.output]),
         always=always,
         lines=lines,
-        row_of_part={
-            name: _between(row_of, part.sides) for name, part in train.by_name.items()
-        },
+        releases=tuple(releases),
     )
-    _check_ends(train, free)
-    return free
+
+
+def law_row(train, place, law):
+    """A law as a row over all bodies."""
+    row = [0] * len(place)
+    for member, coefficient in law.parts:
+        row[place[train.body_of[member]]] += coefficient
+    return tuple(row)
+
+
+def _solved(rows):
+    """The motions that obey all rows, and for each row one that breaks it alone."""
+    motions, releases = unit_lines(len(rows[0])), []
+    for row in rows:
+        narrowed = null_lines(motions, row)
+        broken = [motion for motion in motions if dot(row, motion)]
+        if not broken:
+            # The others whose motions break this row too are not alone either.
+            releases = [r if r and not dot(row, r) else None for r in releases]
+            releases.append(None)
+            continue
+        release = min(broken, key=lambda motion: abs(dot(row, motion)))
+        releases = [r and _levelled(r, release, row) for r in releases]
+        releases.append(release)
+        motions = narrowed
+    return motions, releases
+
+
+def _levelled(motion, release, row):
+    """A motion moved along another to where it obeys a row."""
+    value, at = dot(row, motion), dot(row, release)
+    return primitive([x * at - y * value for x, y in zip(motion, release, strict=True)])
 
 
 def _between(row_of, sides):
@@ -83,19 +140,8 @@ def _between(row_of, sides):
     return tuple([a - b for a, b in zip(first, second, strict=True)])
 
 
-def _laws(train):
-    """The mesh laws of every set, as {body: coefficient}."""
-    for gear_set in train.sets:
-        for mesh in meshes(gear_set):
-            law = {}
-            for short, coefficient in mesh_law(mesh).items():
-                body = train.body_of[gear_set.member(short)]
-                law[body] = law.get(body, 0) + coefficient
-            yield law
-
-
 def _check_ends(train, free):
-    ends = {"input": free.row_of[train.input], "output": free.row_of[train.output]}
+    ends = dict(zip(("input", "output"), free.ends, strict=True))
     for which, row in ends.items():
         if not any(dot(row, line) for line in free.lines):
             raise ValueError(

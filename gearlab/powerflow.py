@@ -7,6 +7,7 @@ from . import checks
 from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Case
 from .frozenmap import FrozenMap
 from .motion import applied_names, speeds_along
+from .torques import shared_torques, torque
 from .train import CASE, Train
 
 LOADS = ("drive", "coast")
@@ -136,13 +137,23 @@ def _torques(case, settled, torque_in):
     if state != DRIVES:
         return dict.fromkeys(names, None if state == TIED_UP else Fraction(0)), {}
     torques = dict.fromkeys(names, Fraction(0))
-    torques |= {"input": Fraction(torque_in), "output": -ratio * torque_in}
-    found = [case.torques(carried, torque_in, ratio) for carried in carrying]
+    torque_out = -ratio * torque_in
+    torques |= {"input": Fraction(torque_in), "output": torque_out}
+    fixed = (*case.free.always, *case.held)
+    found = [
+        {
+            name: torque(case.free, name, (*fixed, *carried), torque_in, torque_out)
+            for name in (*fixed, *carried)
+        }
+        for carried in carrying
+    ]
     for one in found:
         for name in one:
             same = all(other.get(name, 0) == one[name] for other in found)
             torques[name] = one[name] if same else None
-    if all(torque is not None for torque in torques.values()):
+    if all(known is not None for known in torques.values()):
         return torques, {}
     together = list(dict.fromkeys(name for names in carrying for name in names))
-    return torques, case.shared(together, torque_in, ratio)
+    return torques, shared_torques(
+        case.free, (*fixed, *together), torque_in, torque_out
+    )

@@ -58,12 +58,10 @@ class Own:
         held = [part for part in parts if part not in train.one_way_clutches]
         fixed = [
             *trains.rows(train, trains.laws(train), self.bodies),
-            *self.rows_of(
-                trains.difference(train, *trains.sides(part)) for part in held
-            ),
+            *self.rows_of(trains.relative(train, part) for part in held),
         ]
         self.motions = null_space(fixed, len(self.bodies))
-        found = self.rows_of(map(self.relative, one_way))
+        found = self.rows_of(trains.relative(train, part) for part in one_way)
         self.rows = {part.name: row for part, row in zip(one_way, found, strict=True)}
         self.into, self.out = self.rows_of([{train.input: 1}, {train.output: 1}])
         self.lines = self.span(self.rows)
@@ -71,9 +69,6 @@ class Own:
         for count in range(len(self.rows)):
             for names in combinations(self.rows, count):
                 self.ways += self.edge(names)
-
-    def relative(self, part):
-        return trains.difference(self.train, *trains.sides(part))
 
     def rows_of(self, equations):
         return trains.rows(self.train, equations, self.bodies)
@@ -158,11 +153,10 @@ class Own:
 
     def speeds(self, ways):
         """``{member or shaft: speed}``, None where allowed motions differ."""
-        names = [name for name in trains.pieces(self.train) if name != "case"]
+        names = trains.names_of(self.train)
         named = self.rows_of({name: 1} for name in names)
-        return {
-            name: self.common(row, ways) for name, row in zip(names, named, strict=True)
-        }
+        common = [self.common(row, ways) for row in named]
+        return dict(zip(names, common, strict=True))
 
     def overrunning(self, state, ways):
         """One-way clutches sure to turn free; those that may, where it freewheels."""
@@ -214,6 +208,8 @@ def check(train, applied):
         assert flow.overrunning == own.overrunning(state, ways)
         only = load == "coast" and state == "drives" and own.drive()[0] == "neutral"
         assert flow.braking_only == only
+        at_rest = {name for name in own.rows if not any(own.work(name))}
+        assert flow.backing_up == at_rest
         states.append("braking only" if only else state)
         if state != "drives":
             assert flow.holding == set()
@@ -230,9 +226,7 @@ def check(train, applied):
 def complementary(train, flow):
     """No one-way clutch turns backward, pulls, or pushes while it turns."""
     for part in train.one_way_clutches:
-        speeds = (
-            flow.speeds | {"case": F(0)} if False else {**flow.speeds, "case": F(0)}
-        )
+        speeds = {**flow.speeds, "case": F(0)}
         first, second = speeds[part.member], speeds[part.against]
         torque = flow.torques[part.name]
         if None not in (first, second):

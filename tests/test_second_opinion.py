@@ -9,18 +9,10 @@ import random
 from fractions import Fraction
 
 import pytest
+import trains
 from sympy import QQ
 from sympy.polys.matrices import DomainMatrix
-from trains import (
-    bodies_of,
-    difference,
-    laws,
-    make_train,
-    pieces,
-    random_train,
-    rows,
-    sides,
-)
+from trains import bodies_of, laws, make_train, pieces, random_train, rows
 
 from gearlab import power_flow, solve_speeds
 
@@ -57,7 +49,7 @@ class Own:
         self.place = {body: i for i, body in enumerate(self.bodies)}
         self.laws = rows(train, laws(train), self.bodies)
         parts = [train.by_name[name] for name in applied]
-        relative = [difference(train, *sides(part)) for part in parts]
+        relative = [trains.relative(train, part) for part in parts]
         self.held = rows(train, relative, self.bodies)
 
     def speeds(self, given):

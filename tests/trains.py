@@ -299,10 +299,9 @@ def pieces(train):
     return piece
 
 
-def difference(train, first, second):
-    """The speed of one piece less that of another, as {piece: coefficient}."""
-    piece = pieces(train)
-    first, second = piece[first], piece[second]
+def relative(train, part):
+    """The speed that an element or one-way clutch sees, as {piece: coefficient}."""
+    first, second = map(pieces(train).get, sides(part))
     return {} if first == second else {first: 1, second: -1}
 
 

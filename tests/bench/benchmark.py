@@ -1,0 +1,143 @@
+"""Measure what the design promises, and print a table: what, goal, measured.
+
+``python tests/bench/benchmark.py`` measures the library, ``--browser`` the panel in
+JupyterLab as well. It is run by hand: pytest collects nothing here.
+"""
+
+import argparse
+import subprocess
+import sys
+from itertools import combinations
+from statistics import median
+from time import perf_counter
+
+import gearlab as gl
+from gearlab.motion import free_motions
+from gearlab.powerflow import LOADS
+
+HEAVY = ("numpy", "matplotlib", "ipywidgets", "IPython", "traitlets", "scipy", "sympy")
+SHOW = "import sys, gearlab; print(*sys.modules)"
+
+
+def seconds(action, repeats):
+    """The time of one call [s]: the best of five means over `repeats` calls."""
+    best = float("inf")
+    for _ in range(5):
+        start = perf_counter()
+        for _ in range(repeats):
+            action()
+        best = min(best, (perf_counter() - start) / repeats)
+    return best
+
+
+def one_by_one(action, values):
+    """The times of one call with each of the values, in turn [s]."""
+    times = []
+    for value in values:
+        start = perf_counter()
+        action(value)
+        times.append(perf_counter() - start)
+    return times
+
+
+def report(what, goal, measured):
+    """Print a row of the table."""
+    print(f"{what:62} | {goal:>12} | {measured}", flush=True)
+
+
+def importing():
+    """The time that ``import gearlab`` takes, and what it brings with it."""
+
+    def best(code):
+        command = [sys.executable, "-c", code]
+        return min(one_by_one(lambda _: subprocess.run(command, check=True), range(10)))
+
+    extra = best("import gearlab") - best("pass")
+    run = subprocess.run(
+        [sys.executable, "-c", SHOW], check=True, capture_output=True, text=True
+    )
+    heavy = sorted(set(HEAVY) & set(run.stdout.split()))
+    report("import gearlab, above a bare python", "150 ms", f"{1e3 * extra:.0f} ms")
+    report("heavy modules that it brings", "none", ", ".join(heavy) or "none")
+
+
+def solving():
+    """The time of one flow, and of every combination of elements."""
+    train = gl.load_train("five-range")
+    free_motions(train)
+    for load, goal in zip(LOADS, (300, 500), strict=True):
+        times = {
+            name: 1e6
+            * seconds(lambda n=name, w=load: gl.power_flow(train, n, load=w), 50)
+            for name in train.range_names
+        }
+        worst = max(times, key=times.get)
+        report(
+            f"power_flow of a range, {load}",
+            f"{goal} µs",
+            f"median {median(times.values()):.0f} µs,"
+            f" worst {times[worst]:.0f} µs (range {worst})",
+        )
+    names = train.element_names
+    cases = [c for n in range(len(names) + 1) for c in combinations(names, n)]
+
+    def all_of_them():
+        for applied in cases:
+            for load in LOADS:
+                gl.power_flow(train, applied=applied, load=load)
+
+    took = 1e3 * seconds(all_of_them, 1)
+    report(f"power_flow of {len(cases)} combinations × 2", "100 ms", f"{took:.0f} ms")
+    if survey := getattr(gl, "survey", None):
+        took = 1e3 * seconds(lambda: survey(train), 1)
+        report("survey of the five-range unit", "100 ms", f"{took:.0f} ms")
+
+
+def painting():
+    """The time of the bench pictures, and of a whole change of the panel."""
+    from gearlab.panels import Bench
+    from gearlab.panels.bench_views import Look, pictures
+
+    train = gl.load_train("five-range")
+    flow, look = gl.power_flow(train, "1"), Look()
+    took = 1e3 * seconds(lambda: pictures(flow, look, "v1"), 20)
+    size = len(pictures(flow, look, "v1")) / 1024
+    report("build and paint the pictures, teeth as before", "–", f"{took:.1f} ms")
+    report("  their size", "–", f"{size:.0f} kB")
+    fresh = [
+        gl.power_flow(train.with_teeth({"rear": {"sun": sun, "ring": sun + 48}}), "1")
+        for sun in range(26, 66)
+    ]
+    times = one_by_one(lambda new: pictures(new, look, "v1"), fresh)
+    report("  teeth never drawn before", "–", f"{1e3 * median(times):.1f} ms")
+    bench = Bench(train)
+    for what, action in (
+        ("a toggle", lambda i: bench.apply("direct clutch", i % 2 == 0)),
+        ("a tooth count", lambda i: bench.set_teeth({"front": {"ring": 74 + 2 * i}})),
+        ("a turn", lambda i: bench.turn_to(i)),
+    ):
+        times = one_by_one(action, range(20))
+        report(
+            f"the panel in the kernel, nobody looking: {what}",
+            "–",
+            f"{1e3 * median(times):.1f} ms",
+        )
+
+
+def main():
+    """Print the table."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--browser", action="store_true", help="the panel as well")
+    wanted = parser.parse_args()
+    report("what", "goal", "measured")
+    importing()
+    solving()
+    painting()
+    if wanted.browser:
+        from in_browser import measure
+
+        measure(report)
+
+
+if __name__ == "__main__":
+    main()
