@@ -7,6 +7,7 @@ coasting along the other edge on the same side of the output.
 """
 
 from fractions import Fraction
+from functools import partial
 from itertools import combinations
 
 from .cone import dot, half_cone, null_cone, null_lines
@@ -61,30 +62,42 @@ class Case:
             return (DRIVES, *found) if found else driving
         return driving
 
-    def _carrying(self, torque_in, way):
+    def _carrying(self, torque_in, way, pushes=None):
         """The smallest sets of one-way clutches that carry, and the ratio, or None.
 
         A set carries if none of it is redundant, the output is determined with it
         locked, each takes torque above 0, and one motion exists in which all others
         turn free or not at all. The output turns in the direction of `way` (0: any).
+        `pushes` gives the torques of a set at a ratio; they are those without losses
+        if it is left out.
         """
+        pushes = pushes or partial(self._pushes, torque_in)
         for size in range(min(len(self.one_way), len(self.lines)) + 1):
             found, ratio = [], None
             for names in combinations(self.one_way, size):
                 locked = self._locked_ratio(names)
                 if locked is None or way * locked < 0 or not self._can_turn(names):
                     continue
-                bound = (*self.free.always, *self.held, *names)
-                torques = (
-                    torque(self.free, name, bound, torque_in, -torque_in * locked)
-                    for name in names
-                )
-                if all(push > 0 for push in torques):
+                if all(push > 0 for push in pushes(names, locked)):
                     found.append(names)
                     ratio = locked
             if found:
                 return tuple(found), ratio
         return None
+
+    def _pushes(self, torque_in, names, ratio):
+        """The torques of one-way clutches that carry, without losses."""
+        bound = (*self.free.always, *self.held, *names)
+        return [
+            torque(self.free, name, bound, torque_in, -torque_in * ratio)
+            for name in names
+        ]
+
+    def carrying_with(self, pushes, load, ratio):
+        """The sets that carry if they push as `pushes` says; as :meth:`drive`."""
+        torque_in, way = (1, 0) if load == "drive" else (-1, ratio)
+        found = self._carrying(torque_in, way, pushes)
+        return (DRIVES, *found) if found else None
 
     def _locked_ratio(self, names):
         """Input turns per output turn with one-way clutches locked, or None."""

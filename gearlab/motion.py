@@ -49,6 +49,13 @@ class FreeMotions:
     lines: tuple
     releases: tuple
 
+    def held_lines(self, names):
+        """What is left of the space with all of these holding."""
+        lines = unit_lines(self.size)
+        for name in names:
+            lines = null_lines(lines, self.row_of_part[name])
+        return lines
+
 
 @lru_cache(maxsize=512)
 def free_motions(train):
@@ -252,8 +259,8 @@ def idle_motions(motions):
     return idle
 
 
-def exact(value, name):
-    """A speed as a Fraction; a float is taken as it is written."""
+def exact(value, name, what="speed"):
+    """A number as a Fraction; a float is taken as it is written."""
     if isinstance(value, float) and isfinite(value):
         value = repr(value)
     if isinstance(value, (Rational, Decimal, str)) and not isinstance(value, bool):
@@ -262,5 +269,5 @@ def exact(value, name):
         except (ValueError, OverflowError, ZeroDivisionError):
             pass
     raise ValueError(
-        f"the speed of {name} is {checks.shortened(value)}, but it must be a number"
+        f"the {what} of {name} is {checks.shortened(value)}, but it must be a number"
     )

@@ -1,11 +1,12 @@
 """The power flow of a train: what turns, what holds, and which torque it takes."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from . import checks
 from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Case
 from .frozenmap import FrozenMap
+from .losses import checked_losses, lossy_torques, with_losses
 from .motion import applied_names, speeds_along
 from .torques import shared_torques, torque
 from .train import CASE, Train
@@ -28,7 +29,6 @@ class PowerFlow:
     applied: frozenset
     load: str
     state: str  # "drives", "neutral", "tied up", "output locked" or "freewheels"
-    conflict: frozenset | None  # when tied up: a smallest set that fights
     ratio: Fraction | None  # input turns per output turn
     speeds: FrozenMap  # {member or shaft: speed or None}
     torques: FrozenMap  # {element, one-way clutch, "input", "output", "case": torque}
@@ -36,11 +36,16 @@ class PowerFlow:
     holding: frozenset  # one-way clutches that carry
     overrunning: frozenset  # one-way clutches that turn free
     backing_up: frozenset  # one-way clutches at rest beside an applied element
-    braking_only: bool  # on coast: engine braking though nothing drives
     one_motion: FrozenMap  # {member or shaft: speed}: one allowed motion, for drawing
+    losses: FrozenMap | None  # {set: {kind of mesh: efficiency}}, if losses were asked
+    torque_ratio: Fraction | None  # output torque per input torque
+    efficiency: Fraction | None  # 1 without losses, 0 if the train locks itself
+    conflict: frozenset | None = None  # when tied up: a smallest set that fights
+    braking_only: bool = False  # on coast: engine braking though nothing drives
+    drivers: tuple = ()  # with losses: per mesh, whether its first gear drives it
 
 
-def power_flow(train, range=None, *, applied=None, load="drive"):
+def power_flow(train, range=None, *, applied=None, load="drive", losses=None):
     """The :class:`PowerFlow` of a range, or of any applied elements.
 
     Parameters
@@ -49,11 +54,15 @@ def power_flow(train, range=None, *, applied=None, load="drive"):
     range : the name of a range of the train; or leave it out and give
     applied : names of holding elements and locks; repeats are harmless
     load : "drive" (the input drives) or "coast" (the output drives)
+    losses : efficiencies by kind of mesh, ``{"external": 0.985, "internal": 0.99}``,
+        with overrides ``{set: {kind: η}}``; ``{}`` takes these handbook values, None
+        is without losses. The ratio stays what the teeth make it.
 
     Raises
     ------
     ValueError
-        An unknown range, element or load, or both a range and elements.
+        An unknown range, element or load, both a range and elements, or an efficiency
+        outside (0, 1].
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
@@ -70,7 +79,7 @@ def power_flow(train, range=None, *, applied=None, load="drive"):
     if range is not None:
         range = str(range)
         applied = train.range(range).applied
-    return _flows(train, range, applied or (), (load,))[0]
+    return _flows(train, range, applied or (), (load,), losses)[0]
 
 
 def range_flows(train):
@@ -89,45 +98,95 @@ def load_flows(train, applied, *, range=None):
     return FrozenMap(zip(LOADS, _flows(train, range, applied, LOADS), strict=True))
 
 
-def _flows(train, range, applied, loads):
+def _flows(train, range, applied, loads, losses=None):
     """The flows of one case under some loads."""
-    applied = applied_names(train, applied)
-    case = Case(train, applied)
-    driving = case.drive()
-    conflict = case.conflict() if driving[0] == TIED_UP else None
-    flows = []
-    for load in loads:
-        settled = driving if load == "drive" else case.coast(driving)
-        state, carrying, ratio = settled
+    asked = _Asked(train, range, applied_names(train, applied), losses)
+    driving = asked.case.drive()
+    conflict = asked.case.conflict() if driving[0] == TIED_UP else None
+    return [asked.flow(load, driving, conflict) for load in loads]
+
+
+class _Asked:
+    """One case, whose flows are put together from what it settles to."""
+
+    def __init__(self, train, range, applied, losses):
+        self.case = Case(train, applied)
+        self.known = {"train": train, "range": range, "applied": applied}
+        self.losses = None if losses is None else checked_losses(train, losses)
+
+    def flow(self, load, driving, conflict):
+        """The flow under a load, given what the case settles to under drive."""
+        settled = driving if load == "drive" else self.case.coast(driving)
         # Where it freewheels, the motions are counted from the ratio under drive.
-        seen = driving[2] if state == FREEWHEELS else ratio
-        motions = case.motions(state, seen)
+        ratio = driving[2] if settled[0] == FREEWHEELS else settled[2]
+        flow = self._without_losses(load, settled, ratio)
+        if driving[0] == NEUTRAL and flow.state == DRIVES:
+            flow = replace(flow, braking_only=True)
+        if self.losses is not None and flow.state == DRIVES:
+            flow = self._with_losses(flow)
+        return replace(flow, conflict=conflict) if conflict else flow
+
+    def _without_losses(self, load, settled, seen_ratio):
+        case, (state, carrying, ratio) = self.case, settled
+        motions = case.motions(state, seen_ratio)
         holding, overrunning, backing_up = case.one_way_states(carrying, state, motions)
         speeds = FrozenMap(speeds_along(case.free, motions))
         one_motion = speeds
         if any(speed is None for speed in speeds.values()):
-            one_motion = FrozenMap(case.one_motion(state, seen, motions))
+            one_motion = FrozenMap(case.one_motion(state, seen_ratio, motions))
         torques, shared = _torques(case, settled, 1 if load == "drive" else -1)
-        flows.append(
-            PowerFlow(
-                train=train,
-                range=range,
-                applied=applied,
-                load=load,
-                state=state,
-                conflict=conflict,
-                ratio=ratio,
-                speeds=speeds,
-                torques=FrozenMap(torques),
-                shared=FrozenMap(shared),
-                holding=holding,
-                overrunning=overrunning,
-                backing_up=backing_up,
-                braking_only=state == DRIVES and driving[0] == NEUTRAL,
-                one_motion=one_motion,
-            )
+        return PowerFlow(
+            **self.known,
+            load=load,
+            state=state,
+            ratio=ratio,
+            speeds=speeds,
+            torques=FrozenMap(torques),
+            shared=FrozenMap(shared),
+            holding=holding,
+            overrunning=overrunning,
+            backing_up=backing_up,
+            one_motion=one_motion,
+            losses=self.losses,
+            torque_ratio=ratio,
+            efficiency=Fraction(1) if state == DRIVES else None,
         )
-    return flows
+
+    def _with_losses(self, flow):
+        """The flow with losses; one-way clutches that would pull are asked again."""
+        found = self._lossy(flow)
+        if any((found.torques[name] or 1) <= 0 for name in found.holding):
+
+            def pushes(names, ratio):
+                settled = DRIVES, (names,), ratio
+                lossy = self._lossy(self._without_losses(flow.load, settled, ratio))
+                return [lossy.torques[name] or 0 for name in names]
+
+            settled = self.case.carrying_with(pushes, flow.load, flow.ratio)
+            if settled:
+                again = self._without_losses(flow.load, settled, settled[2])
+                return self._lossy(again)
+        return found
+
+    def _lossy(self, flow):
+        train, free = self.known["train"], self.case.free
+        holding = train.in_order(flow.holding)
+        bound = (*free.always, *self.case.held, *holding)
+        lossy = with_losses(train, free, flow, bound)
+        torques = dict.fromkeys(flow.torques)
+        shared = {}
+        if lossy.efficiency:
+            torques, shared = lossy_torques(
+                lossy.space, flow.torques, bound, lossy.torque_ratio
+            )
+        return replace(
+            flow,
+            torques=FrozenMap(torques),
+            shared=FrozenMap(shared),
+            torque_ratio=lossy.torque_ratio,
+            efficiency=lossy.efficiency,
+            drivers=lossy.drivers,
+        )
 
 
 def _torques(case, settled, torque_in):

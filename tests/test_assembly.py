@@ -12,8 +12,8 @@ from trains import external, gears
 from gearlab.assembly import FITS, WARNS, assembly_verdicts, whole_planet
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet
+from gearlab.toothrules import tip_gap
 
-HANDBOOK = '"Epicyclic Gearing: A Handbook", Gear Solutions, September 2008'
 COUNTS = st.integers(min_value=12, max_value=90)
 
 
@@ -115,16 +115,23 @@ def test_neighbours_clear(sun, planet, planets, reach):
     Inequality from memory of AGMA 6123 and of the KHK Gear Technical Reference, to be
     checked against a copy; "check tip clearance": Gear Solutions, September 2008.
     """
+    gap = tip_gap(sun, planet, F(1, planets))
+    assert gap == pytest.approx(reach - planet - 2, abs=0.005)
     ring = sun + 2 * planet
-    if reach <= planet + 2:
+    if gap <= 0:
         with pytest.raises(ValueError, match=f"{planets} planets of {planet} teeth"):
             a_set(sun, ring, planets)
-        return
-    made = a_set(sun, ring, planets)
-    if (sun + ring) % planets == 0:
-        assert made.neighbour_gap == pytest.approx(reach - planet - 2, abs=0.005)
-    assert 0 < made.neighbour_gap <= reach - planet - 2 + 0.005
-    assert levels(made)["neighbours"] == FITS
+    elif (sun + ring) % planets == 0:
+        made = a_set(sun, ring, planets)
+        assert made.neighbour_gap == gap
+        assert levels(made)["neighbours"] == FITS
+
+
+def test_planets_that_clear_only_at_equal_angles_are_refused():
+    """Sun 16, planet 16: five would clear at 72°, but 64 / 5 is not whole (derived)."""
+    assert tip_gap(16, 16, F(1, 5)) > 0
+    with pytest.raises(ValueError, match="5 planets of 16 teeth"):
+        a_set(16, 48, planets=5)
 
 
 @given(COUNTS, COUNTS, st.integers(min_value=2, max_value=6))
@@ -145,7 +152,11 @@ def test_less_than_half_a_module_between_tips_warns():
     """At least half a module: a general trade article on epicyclic gears."""
     close = a_set(14, 66, planets=4)
     assert 0 < close.neighbour_gap < 0.5
-    assert levels(close) == {"coaxial": FITS, "equal spacing": FITS, "neighbours": WARNS}
+    assert levels(close) == {
+        "coaxial": FITS,
+        "equal spacing": FITS,
+        "neighbours": WARNS,
+    }
     assert words(close, "neighbours").endswith("less than the usual half a module")
     assert "usual" not in words(a_set(30, 72, planets=3), "neighbours")
 
@@ -174,7 +185,7 @@ def test_what_has_no_room_is_refused():
     with pytest.raises(ValueError, match="at least 4 teeth must turn between them"):
         a_set(30, 36)
     with pytest.raises(ValueError, match="touch each other.*take fewer planets"):
-        a_set(30, 72, planets=6)
+        a_set(30, 72, planets=8)
 
 
 def test_which_rules_are_asked():
@@ -203,23 +214,27 @@ def test_whole_planet_makes_a_set(sun, between):
     assert 2 * planet < between
 
 
-def test_stepped_planets_need_more_than_a_whole_share():
+SMALL = st.integers(min_value=5, max_value=14)
+
+
+@given(SMALL, SMALL, SMALL, st.integers(min_value=15, max_value=40))
+def test_stepped_planets_need_more_than_a_whole_share(sun, one, other, ring):
     """They need more: "Epicyclic gearing", English Wikipedia, Compound planetary gears.
 
-    Carried round by a turn t on a still sun and on a still ring, a planet must show
-    both meshes the same teeth, so t is a multiple of 1 / places (derived).
+    Carried round by a turn t on a still sun and a still ring, a planet must find a
+    tooth in both meshes at once: every t is a multiple of 1 / places (derived).
     """
+    teeth = {"sun": sun, "sun-planet": one, "ring-planet": other, "ring": ring}
+    made = GearSet(name="front", kind="stepped-planet", teeth=FrozenMap(teeth))
 
-    def places(sun, sun_planet, ring_planet, ring):
-        teeth = {"sun": sun, "ring": ring}
-        teeth |= {"sun-planet": sun_planet, "ring-planet": ring_planet}
-        return GearSet(
-            name="front", kind="stepped-planet", teeth=FrozenMap(teeth)
-        ).planet_places
+    def fits(t):
+        at_sun = {(t * F(sun, one) + F(i, one)) % 1 for i in range(one)}
+        return any(
+            (F(j, other) - t * F(ring, other)) % 1 in at_sun for j in range(other)
+        )
 
-    assert places(30, 21, 21, 72) == 30 + 72
-    # 30 + 72 is divided by 3, but 30 · 20 + 72 · 25 over 5 is 480, by 3 and by 5 too.
-    assert places(30, 25, 20, 72) == 480
-    # (24 + 75) / 3 is whole, but 24 · 17 + 75 · 20 = 1908 and 1908 / 3 are too;
-    # 24 · 17 + 76 · 20 = 1928 is not divided by 5, though 24 + 76 is.
-    assert places(24, 20, 17, 76) % 5
+    places = made.planet_places
+    assert fits(F(1, places))
+    assert not any(fits(F(1, places * more)) for more in (2, 3, 5, 7))
+    if one == other:
+        assert places == sun + ring

@@ -172,10 +172,8 @@ def test_what_is_said_where(row, load, words):
 
 def test_coast_words_are_told_only_on_coast():
     for (_, load), flow in FLOWS.items():
-        text = describe(flow)
-        assert ("the engine brakes" in text) == (
-            load == "coast" and flow.state == "drives"
-        )
+        text, braking = describe(flow), load == "coast" and flow.state == "drives"
+        assert ("the engine brakes" in text) == braking
         assert ("no engine braking" in text) == (flow.state == "freewheels")
 
 
@@ -228,20 +226,18 @@ def test_tied_up_names_the_fighters_only():
 
 
 def test_output_locked_with_one_two_or_no_holder():
-    assert "The output stands still: the carrier brake holds it." in lone(
-        ["carrier brake"]
-    )
-    two = {"band": "front carrier", "disc": "front carrier"}
-    assert "The output stands still: the band and the disc hold it." in lone(
-        ["band", "disc"], brakes=two
-    )
+    one = lone(["carrier brake"])
+    assert "The output stands still: the carrier brake holds it." in one
+    two = lone(["a", "b"], brakes={"a": "front carrier", "b": "front carrier"})
+    assert "The output stands still: the a and the b hold it." in two
     together = describe(gl.power_flow(FIVE, applied=STOPPED))
     assert "stands still: the applied elements stop it together." in together
     assert not re.search("holds? it", together)
 
 
 def test_nothing_applied_and_undetermined_members():
-    assert said_of(describe(gl.power_flow(FIVE, applied=[]))) == [
+    nothing = gl.power_flow(FIVE, applied=[])
+    assert said_of(describe(nothing)) == [
         "Nothing applied, under power: no clutch or brake is applied.",
         "The engine turns the input shaft (front carrier).",
         "Neutral: nothing drives the output shaft; at a bench, friction may drag it"
@@ -306,7 +302,7 @@ def test_roles_of_members_and_shafts():
     for name in ("output shaft", "middle carrier", "rear ring"):
         assert (drive[name], coast[name]) == ("driven", "drives")
     for name in ("common-sun shaft", "middle sun", "rear sun"):
-        assert (drive[name], coast[name]) == ("held", "held")
+        assert drive[name] == coast[name] == "held"
     assert drive["rear carrier"] == drive["middle planet"] == "turns"
     assert roles(FLOWS["P", "drive"])["output shaft"] == "held"
     assert roles(FLOWS["P", "drive"])["input shaft"] == "turns"
@@ -345,7 +341,7 @@ def test_small_words():
     assert listed([]) == ""
     assert listed(["a", "b", "c"]) == "the a, the b and the c"
     assert listed(["a", "b"], "") == "a and b"
-    assert [way(speed) for speed in (2, -2, 0)] == ["forward", "backward", "at rest"]
+    assert [way(n) for n in (2, -2, 0)] == ["forward", "backward", "at rest"]
     assert title(FLOWS["1 low", "drive"]) == "Range 1 low"
     kinds = [kind_of_ratio(Fraction(ratio)) for ratio in ("3/2", "1", "2/3")]
     assert kinds == ["a reduction", "direct", "an overdrive"]

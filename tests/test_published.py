@@ -58,7 +58,7 @@ def mesh_speeds(train, given):
         # against a copy: 0.04 and 0.308.
         (40, 90, {"sun": -1, "ring": F(1, 2)}, {"carrier": "1/26"}),
         (40, 90, {"sun": -1, "ring": 0}, {"carrier": "-4/13"}),
-        # KHK, Gear Technical Reference, "Gear trains", from memory, to be checked
+        # Gear Technical Reference, "Gear trains", from memory, to be checked
         # against a copy: planetary 4, solar 1.33, star −3.
         (16, 48, {"ring": 0, "sun": 4}, {"carrier": "1"}),
         (16, 48, {"sun": 0, "ring": 4}, {"carrier": "3"}),

@@ -20,7 +20,7 @@ import gearlab as gl
 from gearlab.panels import Bench
 
 key = widgets.IntSlider(max=1000, readout=False)
-shown = widgets.HTML("0")
+shown = widgets.HTML("<p>0</p>")
 key.observe(lambda change: setattr(shown, "value", f"<p>{change['new']}</p>"), "value")
 empty = widgets.VBox([key, shown])
 empty.add_class("gl-empty")
@@ -46,10 +46,13 @@ TIMER = """watched => {
   let start, left = new Set(watched)
   const boxes = watched.map(one => document.querySelector(one)
     .closest('.widget-html-content'))
-  window.pressed = new Promise(resolve => {
+  window.pressed = new Promise((resolve, reject) => {
+    setTimeout(() => reject(new Error(`unchanged: ${[...left]}`)), 10000)
     const watch = new MutationObserver(changes => {
       for (const change of changes)
-        boxes.forEach((box, i) => box.contains(change.target) && left.delete(watched[i]))
+        boxes.forEach((box, i) => {
+          if (box.contains(change.target)) left.delete(watched[i])
+        })
       if (left.size || start === undefined) return
       watch.disconnect()
       requestAnimationFrame(() => {
@@ -74,6 +77,7 @@ POSITIONS = """async () => {
   }
   return [seen.size / 3, frames / 3]
 }"""
+NEXT = "window.jupyterapp.commands.execute('notebook:run-cell-and-select-next')"
 DONE = "[...document.querySelectorAll('.jp-OutputArea-output pre')].at(-1)?.innerText"
 
 
@@ -154,8 +158,8 @@ def measure(report):
             traffic = Traffic(page)
             lab.open_notebook(page, address, "bench.ipynb", run=False)
             for _ in cells[:-1]:
-                lab.command(page, "notebook:run-cell-and-select-next")
-            page.wait_for_selector(".gl-panel svg")
+                page.evaluate(NEXT)
+            page.wait_for_selector(".gl-panel svg", timeout=15_000)
             page.wait_for_timeout(1500)
             _presses(page, traffic, report)
             _turning(page, report)

@@ -1,0 +1,148 @@
+"""A prediction is judged by its sense first, then by its count."""
+
+from fractions import Fraction as F
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import gearlab as gl
+from gearlab.lab.prediction import (
+    BACKWARD,
+    COUNTED,
+    FORWARD,
+    NOTHING,
+    SENSES,
+    STANDS,
+    STUCK,
+    Prediction,
+    judge,
+)
+
+FIVE = gl.load_train("five-range")
+FIRST = gl.power_flow(FIVE, "1")  # 41/13
+THIRD = gl.power_flow(FIVE, "3")  # 20/13
+FIFTH = gl.power_flow(FIVE, "5")  # 12/17
+REVERSE = gl.power_flow(FIVE, "R")  # -3
+TIED = gl.power_flow(FIVE, applied=["overdrive brake", "front lock clutch"])
+UNDRIVEN = {
+    NOTHING: gl.power_flow(FIVE, "N"),
+    STANDS: gl.power_flow(FIVE, "P"),
+    STUCK: TIED,
+}
+TRUE = F(41, 13)
+
+
+def verdict(flow, sense, count=None):
+    return judge(flow, Prediction(sense=sense, count=count))
+
+
+def first_word(flow, sense, count=None):
+    return verdict(flow, sense, count).split(":")[0].split(",")[0]
+
+
+def test_an_eighth_of_a_turn():
+    assert COUNTED == F(1, 8)
+
+
+@pytest.mark.parametrize(
+    ("flow", "sense", "count", "words"),
+    [
+        (FIRST, FORWARD, TRUE, "Right"),
+        (FIRST, FORWARD, TRUE + COUNTED, "Right"),
+        (FIRST, FORWARD, TRUE - COUNTED, "Right"),
+        (FIRST, FORWARD, TRUE + COUNTED + F(1, 10**6), "Close"),
+        (FIRST, FORWARD, TRUE - COUNTED - F(1, 10**6), "Close"),
+        (FIRST, FORWARD, TRUE * F(6, 5), "Close"),
+        (FIRST, FORWARD, TRUE * F(121, 100), "The direction is right"),
+        (FIRST, FORWARD, F(2), "The direction is right"),
+        (FIRST, FORWARD, 1 / TRUE, "Turned over"),
+        (FIRST, FORWARD, F(1, 3), "The direction is right"),
+        (FIRST, FORWARD, F(32, 100), "Turned over"),
+        (FIFTH, FORWARD, F(12, 17), "Right"),
+        (FIFTH, FORWARD, F(17, 12), "Turned over"),
+        (THIRD, FORWARD, F(13, 20), "Turned over"),
+        (REVERSE, BACKWARD, F(3), "Right"),
+        (REVERSE, BACKWARD, F(1, 3), "Turned over"),
+        (REVERSE, BACKWARD, F(7, 2), "Close"),
+        (gl.power_flow(FIVE, "4"), FORWARD, F(1), "Right"),
+    ],
+)
+def test_counts(flow, sense, count, words):
+    assert first_word(flow, sense, count) == words
+
+
+@given(st.fractions(min_value=F(1, 100), max_value=20))
+def test_right_is_within_an_eighth_and_nothing_else(count):
+    for flow, sense in ((FIRST, FORWARD), (FIFTH, FORWARD), (REVERSE, BACKWARD)):
+        right = first_word(flow, sense, count) == "Right"
+        assert right == (abs(count - abs(flow.ratio)) <= F(1, 8))
+
+
+@pytest.mark.parametrize("true_sense", UNDRIVEN)
+def test_what_does_not_drive(true_sense):
+    flow = UNDRIVEN[true_sense]
+    assert verdict(flow, true_sense) == f"Right: {true_sense}."
+    for said in SENSES:
+        if said != true_sense:
+            assert verdict(flow, said, F(1)) == (
+                f"Not so: you said “{said}”. In truth: {true_sense}."
+            )
+
+
+def test_a_train_that_freewheels_is_not_driven():
+    assert first_word(gl.power_flow(FIVE, "1", load="coast"), NOTHING) == "Right"
+
+
+@pytest.mark.parametrize("said", [s for s in SENSES if s != FORWARD])
+def test_a_wrong_sense_is_not_so_even_with_the_right_count(said):
+    assert verdict(FIRST, said, TRUE) == (
+        f"Not so: you said “{said}”. In truth: {FORWARD}, 3 turns + 55° (3.154)."
+    )
+
+
+def test_a_wrong_sense_in_reverse():
+    assert verdict(REVERSE, FORWARD, F(3)) == (
+        f"Not so: you said “{FORWARD}”. In truth: {BACKWARD}, 3 turns."
+    )
+
+
+def test_the_words_name_both_numbers():
+    assert verdict(FIRST, FORWARD, F(25, 8)) == (
+        "Right, to an eighth of a turn: you said 3.125, it is 3 turns + 55° (3.154)."
+    )
+    assert verdict(FIRST, FORWARD, F(5)) == (
+        "The direction is right, the count is not: you said 5, it is 3 turns + 55°"
+        " (3.154)."
+    )
+    assert verdict(FIFTH, FORWARD, F(17, 12)) == (
+        "Turned over: you said 1.417, it is 254° (0.706). 1.417 is output turns for one"
+        " input turn."
+    )
+
+
+@pytest.mark.parametrize("sense", [FORWARD, BACKWARD])
+@pytest.mark.parametrize("count", [None, F(0), 0])
+def test_a_driven_output_needs_a_count(sense, count):
+    with pytest.raises(
+        ValueError, match="no count is given, but a driven output needs"
+    ):
+        Prediction(sense=sense, count=count)
+
+
+@pytest.mark.parametrize("sense", ["sideways", "", None, FORWARD.upper()])
+def test_a_sense_must_be_one_of_the_five(sense):
+    with pytest.raises(ValueError, match="no prediction"):
+        Prediction(sense=sense, count=F(1))
+
+
+def test_the_nearest_sense_is_named():
+    with pytest.raises(ValueError, match=f'did you mean "{NOTHING}"'):
+        Prediction(sense="nothing drives")
+
+
+def test_a_prediction_cannot_be_changed():
+    prediction = Prediction(sense=FORWARD, count=F(3))
+    with pytest.raises(AttributeError):
+        prediction.count = F(2)
+    assert prediction == Prediction(sense=FORWARD, count=F(3))
