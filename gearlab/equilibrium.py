@@ -144,7 +144,9 @@ class Case:
             ]
         # Speeds are read along the first, so the input turns forward in it; of a
         # line both ways are allowed, so its sign does not matter.
-        return sorted(ways, key=lambda way: way[1] <= 0 and way[0] not in lines)
+        return sorted(
+            ways, key=lambda way: not way[1] or (way[1] < 0 and way[0] not in lines)
+        )
 
     def one_motion(self, state, ratio, motions):
         """One motion for drawings, in which every speed is determined.

@@ -115,13 +115,7 @@ def with_losses(train, free, flow, bound):
 
 def _round(train, free, flow, bound, drivers):
     """The case if the meshes are driven so, and how they would be driven then."""
-    space = motions_under(
-        train,
-        tuple(
-            _lossy_law(law, flow.losses[law.set][law.kind], drives)
-            for law, drives in zip(free.laws, drivers, strict=True)
-        ),
-    )
+    space = lossy_space(train, free, flow.losses, drivers)
     ratio = _torque_ratio(space, bound)
     nothing = Lossy(
         space=space, drivers=drivers, torque_ratio=ratio, efficiency=Fraction(-1)
@@ -135,6 +129,15 @@ def _round(train, free, flow, bound, drivers):
     driving = _driving(train, space, flow, torques, shared)
     found = replace(nothing, efficiency=efficiency)
     return found, driving and _filled(driving, drivers)
+
+
+def lossy_space(train, free, losses, drivers):
+    """The space in which torques with losses do no work; `drivers` as in Lossy."""
+    laws = (
+        _lossy_law(law, losses[law.set][law.kind], drives)
+        for law, drives in zip(free.laws, drivers, strict=True)
+    )
+    return motions_under(train, tuple(laws))
 
 
 def _lossy_law(law, efficiency, first_drives):

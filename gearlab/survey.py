@@ -144,10 +144,10 @@ def _left_out(rows, names, every):
     """The sentence on what was not looked at."""
     if len(rows) == every:
         return ""
-    size = len(rows[-1].applied)
+    size = len(next(islice(_by_size(names), len(rows), None)))
     missing = every - len(rows)
     verb = "was" if missing == 1 else "were"
     return (
-        f"{missing} of {every} combinations of {len(names)} elements {verb} not looked"
-        f" at, all of {size} or more applied; survey(train, most={every}) looks at all"
+        f"{missing} of {every} combinations {verb} not looked at, those with {size} or"
+        f" more elements applied; survey(train, most={every}) looks at them all"
     )

@@ -32,7 +32,7 @@ for i in range({CHANGES // 4}):
     bench.turn_to(i / 36)
     bench.apply("direct clutch", i % 2 == 0)
     bench.turn_to(i / 36 + 0.01)
-    bench.set_teeth({{"front": {{"ring": 72 + 2 * (i % 20)}}}})
+    bench.set_teeth({{"rear": {{"ring": 72 + 2 * (i % 20)}}}})
     time.sleep(0.04)
 print(bench.status or "all done")
 """
@@ -41,7 +41,9 @@ EMPTY = (".gl-empty .noUi-handle", ("ArrowRight",), (".gl-empty .widget-html p",
 PICTURES, WORDS = ".gl-panel .gl-pictures", ".gl-panel .gl-words"
 TURN = ".gl-panel .noUi-handle", ("ArrowRight",), (".gl-panel .gl-count",)
 TOGGLE = "direct clutch", ("Space",), (PICTURES, WORDS)
-TEETH = "front ring", ("ArrowRight",), (PICTURES, WORDS)
+HALF = BLOCKS * PRESSES // 2  # each tooth count up, then down again
+UP_DOWN = ("ArrowRight",) * HALF + ("ArrowLeft",) * HALF
+TEETH = "rear ring", UP_DOWN, (PICTURES, WORDS)
 TIMER = """watched => {
   let start, left = new Set(watched)
   const boxes = watched.map(one => document.querySelector(one)
@@ -109,7 +111,7 @@ def focus(page, place):
     panel = page.locator(".gl-panel")
     if place.startswith("."):
         page.locator(place).first.focus()
-    elif place == "front ring":
+    elif place == TEETH[0]:
         row = panel.get_by_label(place).locator("xpath=ancestor::*[3]")
         row.locator(".noUi-handle").first.focus()
     else:
@@ -179,7 +181,7 @@ def _presses(page, traffic, report):
                 focus(page, one[0])
                 start, before = _metrics(session), (traffic.count, traffic.size)
                 for turn in range(PRESSES):
-                    took = press(page, one, turn)
+                    took = press(page, one, PRESSES * block + turn)
                     if block or turn > 1:  # the first ones warm everything up
                         times[name].append(took)
                 sent[name][0] += traffic.count - before[0]
