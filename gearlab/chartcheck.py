@@ -4,21 +4,31 @@ What a row gives is computed. It is compared with the ratio published beside it 
 where the train has a range of that name, with what the train's own elements give.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from itertools import chain
+from numbers import Rational
 
 from . import checks
-from .chartrow import chart_row, range_before
 from .equilibrium import DRIVES, NEUTRAL, OUTPUT_LOCKED, TIED_UP
 from .frozenmap import FrozenMap
-from .numerals import exactly
+from .motion import exact
+from .numerals import exactly, number, read_number
 from .powerflow import load_flows
+from .train import CASE
 
 CORRECT, REMARK, WRONG = "correct", "remark", "wrong"
+KEYS = ("applied", "one-way", "released", "published", "after")
 # What rows of these names are for, where the train has no range of the name.
 _STILL = {"N": NEUTRAL, "P": OUTPUT_LOCKED}
+_WORDS = {
+    DRIVES: ("drives", "drive"),
+    NEUTRAL: ("is neutral", "be neutral"),
+    OUTPUT_LOCKED: ("locks the output", "lock the output"),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,13 +36,25 @@ class ChartFinding:
     """One thing found in one row.
 
     `level` is "wrong", "remark" or "correct"; a row without a wrong finding has
-    exactly one that says it is correct.
+    exactly one that says it is correct. `kind` is what was found, in a word or three.
     """
 
     range: str
     level: str
     kind: str
     words: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Row:
+    """A row as it was written; `one_way` is None where nothing is marked at all."""
+
+    name: str
+    applied: tuple
+    one_way: tuple | None = None
+    released: tuple = ()
+    published: tuple[Fraction, Fraction] | None = None  # the ratio, give or take
+    after: str | None = None
 
 
 def check_chart(train, chart):
@@ -44,9 +66,9 @@ def check_chart(train, chart):
     chart : ``{range: row}``. A row is a list of element names, or a table with
         ``"applied"`` and, if wanted, ``"one-way"`` (one-way clutches marked as holding
         under power), ``"released"`` (elements named as released in this step),
-        ``"published"`` (a ratio, which counts as ± half its last digit) and
-        ``"after"`` (the range of the chart that the step starts from; the row before,
-        if the train's range does not say).
+        ``"published"`` (a ratio, which counts as ± half its last digit; a fraction is
+        exact) and ``"after"`` (the range that the step starts from; else it is the one
+        that the train says, or the row before).
 
     Returns
     -------
@@ -60,177 +82,279 @@ def check_chart(train, chart):
 
     >>> import gearlab
     >>> train = gearlab.load_train("six-range")
-    >>> chart = {"3": {"applied": ["small-sun clutch", "carrier clutch"],
-    ...                "published": 1.6}}
-    >>> for finding in check_chart(train, chart):
+    >>> row = {"applied": ["small-sun clutch", "carrier clutch"], "published": "1.60"}
+    >>> for finding in check_chart(train, {"3": row}):
     ...     print(finding.level, finding.kind, finding.words, sep=": ")
     wrong: another ratio: range 3 gives 1.173 (224/191), but 1.6 is published
     """
     if not isinstance(chart, Mapping):
         raise ValueError(
             f"the chart is {checks.shortened(chart)}, but it must be a table of ranges;"
-            ' write {"1": ["forward clutch"], ...}'
+            ' write {"1": ["forward clutch"]}'
         )
-    rows = {str(name): chart_row(str(name), row) for name, row in chart.items()}
-    return tuple(chain(*(_of_row(train, rows, row) for row in rows.values())))
+    rows = {}
+    for name, row in chart.items():
+        if str(name) in rows:
+            raise ValueError(
+                f'two rows are named "{name}", but a row stands for one range; rename'
+                " one of them"
+            )
+        rows[str(name)] = _row(str(name), row)
+    return tuple(chain.from_iterable(_of_row(train, rows, row) for row in rows.values()))
 
 
 def own_chart(train, *, backing_up=False):
     """The train's own chart, in the form that :func:`check_chart` reads.
 
-    One-way clutches are marked where they hold and, with `backing_up`, where they
-    back up an applied element. Ratios are the exact ones.
+    One-way clutches are marked where they hold and, with `backing_up`, where they back
+    up an applied element. A ratio is the published one, else the computed one.
 
     >>> import gearlab
-    >>> own_chart(gearlab.load_train("three-range"))["2"]["released"]
-    ()
+    >>> own_chart(gearlab.load_train("five-range"))["2"]["released"]
+    ('front lock clutch',)
     """
     chart = {}
     for one in train.ranges:
         flow = load_flows(train, one.applied)["drive"]
         marked = flow.holding | (flow.backing_up if backing_up else frozenset())
-        before = () if one.after is None else train.range(one.after).applied
-        row = {
-            "applied": one.applied,
-            "one-way": train.in_order(marked),
-            "released": train.in_order(set(before) - set(one.applied)),
-        }
-        published = flow.ratio if one.published is None else one.published
-        if published is not None:
-            row["published"] = published
+        row = {"applied": one.applied, "one-way": train.in_order(marked)}
         if one.after is not None:
-            row["after"] = one.after
+            gone = set(train.range(one.after).applied) - set(one.applied)
+            row |= {"after": one.after, "released": train.in_order(gone)}
+        ratio = flow.ratio if one.published is None else one.published
+        if ratio is not None:
+            row["published"] = ratio
         chart[one.name] = FrozenMap(row)
     return FrozenMap(chart)
 
 
 def planted_slips(train):
-    """The train's own chart with one element name swapped in one row, every way.
+    """The train's own chart with one element swapped for another in one row, every way.
 
-    Yields ``(range, name that belongs there, name put instead, chart)``; one chosen at
-    random is an exercise.
+    Yields ``(range, element that belongs there, element put instead, chart)``; one of
+    them is an exercise.
 
     >>> import gearlab
     >>> train = gearlab.load_train("three-range")
-    >>> sum(1 for slip in planted_slips(train))
-    30
+    >>> range, given, instead, chart = next(planted_slips(train))
+    >>> range, given, instead, chart[range]["applied"]
+    ('P', 'parking pawl', 'common-sun brake', ('common-sun brake',))
     """
     chart = own_chart(train)
     for one in train.ranges:
-        for place, given in enumerate(one.applied):
+        for given in one.applied:
             for instead in train.element_names:
-                if instead in one.applied:
-                    continue
-                applied = [*one.applied]
-                applied[place] = instead
-                row = {**chart[one.name], "applied": tuple(applied)}
-                slipped = {**chart, one.name: FrozenMap(row)}
-                yield one.name, given, instead, FrozenMap(slipped)
+                if instead not in one.applied:
+                    names = [instead if name == given else name for name in one.applied]
+                    row = {**chart[one.name], "applied": tuple(names)}
+                    slipped = {**chart, one.name: FrozenMap(row)}
+                    yield one.name, given, instead, FrozenMap(slipped)
+
+
+# Reading a row ------------------------------------------------------------------
+
+
+def _row(name, row):
+    """The row as a :class:`_Row`; ValueError where it has another form."""
+    table = row if isinstance(row, Mapping) else {"applied": row}
+    try:
+        for key in table:
+            checks.known(key, KEYS, "key of a chart row")
+        if "applied" not in table:
+            raise ValueError('nothing says what is applied; add "applied"')
+        published, after = table.get("published"), table.get("after")
+        marked = table.get("one-way")
+        return _Row(
+            name=name,
+            applied=_names(table["applied"], "applied"),
+            one_way=None if marked is None else _names(marked, "one-way"),
+            released=_names(table.get("released", ()), "released"),
+            published=None if published is None else _published(published),
+            after=None if after is None else str(after),
+        )
+    except ValueError as error:
+        raise ValueError(f"range {name}: {error}") from None
+
+
+def _names(names, key):
+    if isinstance(names, (list, tuple, set, frozenset)):
+        return tuple(names)
+    raise ValueError(
+        f"{key} is {checks.shortened(names)}, but it must be a list of names; write"
+        ' ["forward clutch"]'
+    )
+
+
+def _published(ratio):
+    """A published ratio and half its last digit; a fraction as written is exact."""
+    if isinstance(ratio, Rational) and not isinstance(ratio, (int, bool)):
+        return Fraction(ratio), Fraction(0)
+    text = ratio if isinstance(ratio, str) else str(exact(ratio, "the published ratio"))
+    if not isinstance(ratio, str):
+        # A Decimal keeps its zeros, and a float is taken as it is written.
+        text = f"{Decimal(repr(ratio) if isinstance(ratio, float) else ratio):f}"
+    value = read_number(text)
+    if "/" in text:
+        return value, Fraction(0)
+    if re.search("[a-z°]", text.lower()):
+        return value, Fraction(1, 720)
+    digits = re.search(r"[.,](\d+)", text.partition(":")[0])
+    return value, Fraction(1, 2 * 10 ** len(digits[1] if digits else ""))
+
+
+def _before(train, rows, row):
+    """The row that a step starts from, or None for the first."""
+    after = row.after
+    if after is None and row.name in train.range_names:
+        after = train.range(row.name).after
+    if after in rows:
+        return rows[after]
+    names = [*rows]
+    place = names.index(row.name)
+    return rows[names[place - 1]] if place else None
+
+
+# What is found in a row -----------------------------------------------------------
 
 
 def _of_row(train, rows, row):
     """The findings of a row, with the one that says it is correct."""
-    names = list(_names(train, rows, row))
-    if any(kind == "unknown name" for _, kind, _ in names):
-        found = names
-    else:
-        # One-way clutches are known, but nothing applies them.
-        applied = [name for name in row.applied if not _is_one_way(train, name)]
+    found, flow = list(_unknown(train, rows, row)), None
+    if not found:
+        one_ways = {part.name for part in train.one_way_clutches}
+        applied = [name for name in row.applied if name not in one_ways]
         flows = load_flows(train, applied)
-        found = [*names, *_result(train, row, flows), *_one_ways(row, flows["drive"])]
-        found += _idle(train, rows, row, flows)
+        flow = flows["drive"]
+        found += _never_applied(row, one_ways)
+        found += _not_released(train, rows, row)
+        found += _result(train, row, flows)
+        if flow.state != TIED_UP:
+            found += _marks(row, flow)
+            found += _idle(train, rows, row, flows)
     if all(level != WRONG for level, _, _ in found):
-        found.insert(0, (CORRECT, CORRECT, _praise(row, flows["drive"])))
+        found.insert(0, (CORRECT, CORRECT, _praise(row, flow)))
     return [
-        ChartFinding(range=row.name, level=level, kind=kind, words=words)
+        ChartFinding(
+            range=row.name, level=level, kind=kind, words=f"range {row.name} {words}"
+        )
         for level, kind, words in found
     ]
 
 
-def _is_one_way(train, name):
-    return name in {part.name for part in train.one_way_clutches}
-
-
-def _names(train, rows, row):
-    """What is wrong with the names of a row, and with what it says was released."""
-    usable = [part.name for part in (*train.elements, *train.locks)]
+def _unknown(train, rows, row):
     one_ways = [part.name for part in train.one_way_clutches]
     for names, known, what in (
-        (row.applied, (*usable, *one_ways), "element"),
-        (row.released, (*usable, *one_ways), "element"),
-        (row.one_way, one_ways, "one-way clutch"),
-        ((row.after,) if row.after is not None else (), rows, "range"),
+        (row.applied, train.by_name, "element"),
+        (row.released, train.by_name, "element"),
+        (row.one_way or (), one_ways, "one-way clutch"),
+        (() if row.after is None else (row.after,), rows, "row of this chart"),
     ):
         for name in names:
             try:
                 checks.known(name, known, what)
             except ValueError as error:
-                yield WRONG, "unknown name", f"range {row.name}: {error}"
+                yield WRONG, "unknown name", f"names what is not there: {error}"
+
+
+def _never_applied(row, one_ways):
     for name in row.applied:
         if name in one_ways:
             words = (
-                f'"{name}" is a one-way clutch: nothing applies it, it holds by itself;'
-                ' mark it under "one-way" instead'
+                f'has "{name}" among the applied, but a one-way clutch holds by itself;'
+                ' mark it under "one-way"'
             )
-            yield WRONG, "one-way applied", f"range {row.name}: {words}"
-    before = range_before(train, rows, row)
+            yield WRONG, "one-way applied", words
+
+
+def _not_released(train, rows, row):
+    before = _before(train, rows, row)
     for name in row.released:
         if name in row.applied:
-            words = f'"{name}" is named as released, but this row applies it'
+            why = "it is applied in this row"
         elif before is None:
-            words = (
-                f'"{name}" is named as released, but no range comes before; say which'
-                ' under "after"'
-            )
+            why = 'no range comes before; name one under "after"'
         elif name not in before.applied:
-            words = (
-                f'"{name}" is named as released, but it was not applied in range'
-                f" {before.name}"
-            )
+            why = f"it was not applied in range {before.name}"
         else:
             continue
-        yield WRONG, "not released", f"range {row.name}: {words}"
+        yield WRONG, "not released", f'names "{name}" as released, but {why}'
 
 
 def _result(train, row, flows):
-    """State, ratio and coast against what is published and the train's own range."""
-    flow = flows["drive"]
-    own = own_flows(train, row)
+    """State, ratio and coast, against the published ratio and the train's own range."""
+    flow, own = flows["drive"], None
+    if row.name in train.range_names:
+        own = load_flows(train, train.range(row.name).applied)
     meant = own["drive"].state if own else _STILL.get(row.name, DRIVES)
+    if row.published is not None or meant == TIED_UP:
+        meant = DRIVES
     if flow.state == TIED_UP:
         fight = checks.quoted(train.in_order(flow.conflict))
-        verb = "fight each other" if len(flow.conflict) > 1 else "alone stops the input"
-        yield WRONG, TIED_UP, f"range {row.name} ties up: {fight} {verb}"
+        alone = len(flow.conflict) == 1
+        does = "alone keeps the input from turning" if alone else "fight each other"
+        yield WRONG, TIED_UP, f"ties up: {fight} {does}"
     elif flow.state != meant:
-        verb = "" if flow.state == DRIVES else "is "
-        words = f"range {row.name} {verb}{flow.state}"
-        yield WRONG, flow.state, f"{words}, but it should be one that is {meant}"
-    elif flow.ratio is not None and row.published is not None:
-        yield from _against_published(row, flow.ratio)
-    elif own and flow.ratio != own["drive"].ratio:
-        words = (
-            f"range {row.name} gives {exactly(flow.ratio)}, but"
-            f" {exactly(own['drive'].ratio)} with the train's own elements,"
-            f" {_applied(train, own)}"
-        )
-        yield WRONG, "another ratio", words
-    if not own or flow.state != meant or flow.applied == own["drive"].applied:
+        is_, should = _WORDS[flow.state][0], _WORDS[meant][1]
+        yield WRONG, flow.state, f"{is_}, but it should {should}"
+    elif row.published is not None and not _agrees(row.published, flow.ratio):
+        ratio = own["drive"].ratio if own else None
+        turned = flow.ratio < 0 and _agrees(row.published, -flow.ratio)
+        gives = f"gives {exactly(flow.ratio)}, but {exactly(row.published[0])}"
+        if turned and (ratio is None or ratio < 0):
+            words = f"{gives} is published without the minus of a reverse"
+            yield REMARK, "no sign", words
+        else:
+            yield WRONG, "another ratio", f"{gives} is published"
+    elif own:
+        yield from _against_own(train, row, flows, own)
+
+
+def _agrees(published, ratio):
+    value, margin = published
+    return abs(value - ratio) <= margin
+
+
+def _against_own(train, row, flows, own):
+    """What differs from the train's own range of the name."""
+    flow, right = flows["drive"], own["drive"]
+    if flow.applied == right.applied:
         return
-    coast, right = flows["coast"], own["coast"]
-    if flow.ratio == own["drive"].ratio and coast.state != right.state:
+    applies = checks.quoted(train.in_order(right.applied)) or "nothing"
+    if flow.ratio != right.ratio:
         words = (
-            f"range {row.name} drives as it should, but coasting it {_state(coast)},"
-            f" and with the train's own elements, {_applied(train, own)}, it"
-            f" {_state(right)}"
+            f"gives {exactly(flow.ratio)}, but the train's own range applies {applies}"
+            f" and gives {exactly(right.ratio)}"
+        )
+        agreed = row.published is not None
+        yield REMARK if agreed else WRONG, "another ratio", words
+    elif (flows["coast"].state, flows["coast"].ratio) != (
+        own["coast"].state,
+        own["coast"].ratio,
+    ):
+        words = (
+            f"{_coasts(flows['coast'])}, but the train's own range applies {applies}"
+            f" and {_coasts(own['coast'])}"
         )
         yield WRONG, "another coast", words
     else:
-        words = f"the train's own range {row.name} applies {_applied(train, own)}"
+        words = f"gives the same as the train's own range, which applies {applies}"
         yield REMARK, "other elements", words
 
 
-def own_flows(train, row):
-    """The flows of the train's own range of a row's name, or None."""
-    if row.name not in train.range_names:
-        return None
-    return load_flows(train, train.range(row.name).applied)
+def _coasts(flow):
+    if flow.state == DRIVES:
+        return f"brakes the engine at {number(flow.ratio)} when it coasts"
+    return f"{'freewheels' if flow.state == 'freewheels' else _WORDS[flow.state][0]}"
+
+
+def _marks(row, flow):
+    """One-way clutches marked that do not hold, and holding ones not marked."""
+    if row.one_way is None:
+        return
+    for name in row.one_way:
+        if name in flow.overrunning:
+            yield WRONG, "overruns", f'marks "{name}", but it overruns'
+        elif name not in flow.holding | flow.backing_up:
+            yield WRONG, "carries nothing", f'marks "{name}", but it carries nothing'
+    for name in flow.train.in_order(flow.holding - set(row.one_way)):
+        yield WRONG, "not marked", f'does not mark "{name}", which holds'

@@ -118,7 +118,7 @@ def _nearest_to_rest(case, cone, way):
 
 def _smallest(case, way, turns):
     """The first by size, then file order, that alone leaves the same input turns."""
-    parts = [(name, row, null_cone) for name, row in case.held]
+    parts = [(name, row, null_cone) for name, row in case.held.items()]
     parts += [(name, row, half_cone) for name, row in case.one_way.items()]
     for size in range(len(parts)):
         for chosen in combinations(parts, size):

@@ -46,7 +46,7 @@ class Shift:
         """The shift in one sentence."""
         said = [f"the {name} goes off" for name in self.train.in_order(self.off)]
         said += [f"the {name} comes on" for name in self.train.in_order(self.on)]
-        said += [f"the {name} {does} by itself" for name, does in self.by_itself.items()]
+        said += [f"the {one} {does} by itself" for one, does in self.by_itself.items()]
         said += [
             f"the {name} {does} beside an applied element"
             for name, does in self.backed_up.items()

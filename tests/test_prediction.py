@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 import gearlab as gl
 from gearlab.lab.prediction import (
     BACKWARD,
-    COUNTED,
     FORWARD,
     NOTHING,
     SENSES,
@@ -31,6 +30,7 @@ UNDRIVEN = {
     STUCK: TIED,
 }
 TRUE = F(41, 13)
+EIGHTH = F(1, 8)
 
 
 def verdict(flow, sense, count=None):
@@ -41,18 +41,14 @@ def first_word(flow, sense, count=None):
     return verdict(flow, sense, count).split(":")[0].split(",")[0]
 
 
-def test_an_eighth_of_a_turn():
-    assert COUNTED == F(1, 8)
-
-
 @pytest.mark.parametrize(
     ("flow", "sense", "count", "words"),
     [
         (FIRST, FORWARD, TRUE, "Right"),
-        (FIRST, FORWARD, TRUE + COUNTED, "Right"),
-        (FIRST, FORWARD, TRUE - COUNTED, "Right"),
-        (FIRST, FORWARD, TRUE + COUNTED + F(1, 10**6), "Close"),
-        (FIRST, FORWARD, TRUE - COUNTED - F(1, 10**6), "Close"),
+        (FIRST, FORWARD, TRUE + EIGHTH, "Right"),
+        (FIRST, FORWARD, TRUE - EIGHTH, "Right"),
+        (FIRST, FORWARD, TRUE + EIGHTH + F(1, 10**6), "Close"),
+        (FIRST, FORWARD, TRUE - EIGHTH - F(1, 10**6), "Close"),
         (FIRST, FORWARD, TRUE * F(6, 5), "Close"),
         (FIRST, FORWARD, TRUE * F(121, 100), "The direction is right"),
         (FIRST, FORWARD, F(2), "The direction is right"),

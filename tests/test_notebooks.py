@@ -1,0 +1,201 @@
+"""The form of the notebooks; what they show is compared by nbval."""
+
+import ast
+import json
+import re
+import statistics
+import warnings
+from html.parser import HTMLParser
+from pathlib import Path
+from urllib.parse import unquote
+
+import nbformat
+import pytest
+
+FOLDER = Path(__file__).resolve().parents[1] / "notebooks"
+PATHS = [
+    path
+    for path in sorted(FOLDER.rglob("*.ipynb"))
+    if ".ipynb_checkpoints" not in path.parts
+]
+WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
+LINK = re.compile(r"!?\[[^\]]*\]\(([^)\s]+)[^)]*\)")
+PICTURE_TYPES = {"image/svg+xml", "image/png", "image/jpeg"}
+
+
+class Images(HTMLParser):
+    """The alt sentences of the images in a piece of HTML."""
+
+    def __init__(self, html):
+        super().__init__()
+        self.alts = []
+        self.feed(html)
+
+    def handle_starttag(self, tag, attrs):
+        if tag == "img":
+            self.alts.append(dict(attrs).get("alt") or "")
+
+
+def read(path):
+    """A notebook as it is stored, checked with warnings as errors."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        book = nbformat.reads(path.read_text(encoding="utf-8"), as_version=4)
+        nbformat.validate(book)
+    return book
+
+
+def images(output):
+    """The alt sentences of an output's images."""
+    return Images("".join(output.get("data", {}).get("text/html", ""))).alts
+
+
+def targets(cell):
+    """The relative links of a text cell."""
+    found = LINK.findall(cell.source)
+    return [link for link in found if not re.match(r"[a-z]+:|#", link)]
+
+
+@pytest.fixture(params=PATHS, ids=lambda path: path.name)
+def path(request):
+    return request.param
+
+
+@pytest.fixture
+def book(path):
+    return read(path)
+
+
+@pytest.fixture
+def code(book):
+    return [cell for cell in book.cells if cell.cell_type == "code"]
+
+
+@pytest.fixture
+def outputs(code):
+    return [output for cell in code for output in cell.outputs]
+
+
+def test_there_are_notebooks():
+    assert PATHS
+    assert all(re.fullmatch(r"\d\d_[a-z0-9_]+\.ipynb", path.name) for path in PATHS)
+
+
+def test_format_ids_and_kernel(path, book):
+    stored = json.loads(path.read_text(encoding="utf-8"))
+    assert (stored["nbformat"], stored["nbformat_minor"]) == (4, 5)
+    ids = [cell["id"] for cell in stored["cells"]]
+    assert len(set(ids)) == len(ids)
+    assert "widgets" not in book.metadata
+    assert book.metadata.kernelspec.name == "python3"
+    assert book.metadata.language_info == {"name": "python"}
+
+
+def test_notebooks_and_cells_are_short(book, code):
+    assert len(book.cells) <= 28
+    lengths = [len(cell.source.splitlines()) for cell in code]
+    assert max(lengths) <= 12
+    assert statistics.median(lengths) <= 3
+
+
+def test_opening(path, book):
+    title, goals, links, set_up = book.cells[:4]
+    kinds = [cell.cell_type for cell in book.cells[:4]]
+    assert kinds == ["markdown", "markdown", "markdown", "code"]
+    assert re.fullmatch(r"# [^\n]+ ★{1,3}", title.source.strip())
+    heads = ["You will do", "You will be able to", "You need", "Time"]
+    assert re.findall(r"\*\*([^*:]+):?\*\*", goals.source) == heads
+    able = goals.source.split("**You will be able to")[1].split("**You need")[0]
+    assert 1 <= len(re.findall(r"^- ", able, re.MULTILINE)) <= 3
+    assert targets(links)
+    assert set_up.source == read(PATHS[0]).cells[3].source
+
+
+def test_closing(book):
+    text = "\n".join(cell.source for cell in book.cells[4:])
+    assert "What you can do now" in text
+    assert "**Sources" in text
+    assert targets(book.cells[-1])
+
+
+def test_links_lead_somewhere(path, book):
+    for cell in book.cells:
+        for link in targets(cell) if cell.cell_type == "markdown" else ():
+            assert not link.startswith(("/", "\\")), link
+            file = path.parent / unquote(link.split("#")[0])
+            assert file.exists(), link
+            assert file.resolve().is_relative_to(FOLDER.parent), link
+
+
+def test_code_is_plain(code):
+    for cell in code:
+        tree = ast.parse(cell.source)  # a magic is no Python
+        assert not re.search(r"https?:|get_ipython|%matplotlib", cell.source)
+        for node in ast.walk(tree):
+            if isinstance(node, ast.ImportFrom):
+                assert node.names[0].name != "*"
+            elif isinstance(node, ast.Name):
+                assert node.id not in ("input", "exec", "eval", "assert")
+            elif isinstance(node, ast.Constant) and isinstance(node.value, str):
+                assert not re.match(r"[/~\\]|[A-Za-z]:[/\\]", node.value)
+            else:
+                assert not isinstance(node, (ast.Assert, ast.While))
+
+
+def test_every_code_cell_is_run_in_order(code):
+    """A cell without a count would be run but never compared."""
+    counts = [cell.execution_count for cell in code]
+    assert counts == list(range(1, len(code) + 1))
+    for cell in code:
+        for output in cell.outputs:
+            if output.output_type == "execute_result":
+                assert output.execution_count == cell.execution_count
+        assert not set(cell.metadata) - {"tags"}
+        tags = cell.metadata.get("tags", [])
+        assert not {"nbval-skip", "nbval-ignore-output"} & set(tags)
+
+
+def test_outputs_are_clean(outputs):
+    assert outputs
+    for output in outputs:
+        assert output.output_type != "error"
+        assert output.get("name") != "stderr"
+        assert WIDGET_VIEW not in output.get("data", {})
+        plain = output.get("text", "") or output.data.get("text/plain", "")
+        assert plain.strip()
+        assert not re.search(r"np\.\w+\(|<[\w.]+ (object )?at 0x|Fraction\(", plain)
+
+
+def test_pictures_say_what_they_show(outputs):
+    """The sentence in text/plain is what nbval compares: it is the image's own."""
+    shown = 0
+    for output in outputs:
+        data = output.get("data", {})
+        assert not PICTURE_TYPES & set(data), "a picture without an alt sentence"
+        alts = images(output)
+        html = "".join(data.get("text/html", ""))
+        assert html.count("<svg") == 0, "an untrusted notebook loses an inline svg"
+        if not alts:
+            continue
+        shown += 1
+        assert all(len(alt.split()) >= 5 for alt in alts)
+        assert not data["text/plain"].startswith("<")
+        assert " ".join(alts) == data["text/plain"]
+    assert shown
+
+
+def test_a_panel_is_one_line_with_a_picture_after_it(book):
+    for i, cell in enumerate(book.cells):
+        if cell.cell_type != "code" or "Bench(" not in cell.source:
+            continue
+        assert len(cell.source.splitlines()) == 1
+        assert not [data for output in cell.outputs for data in images(output)]
+        after = [c for c in book.cells[i + 1 : i + 3] if c.cell_type == "code"]
+        assert any(images(output) for c in after for output in c.outputs)
+
+
+def test_the_reading_of_images_sees_a_missing_alt():
+    assert Images('<p><img src="x"><img alt="a &lt; b" src="y"></p>').alts == [
+        "",
+        "a < b",
+    ]
