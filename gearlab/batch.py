@@ -84,14 +84,19 @@ def _sum(terms):
     """The sum of some entries; 0 where they cancel but for the errors of floats."""
     terms = [term for term in terms if not _nothing(term)]
     if len(terms) < 2:
-        return terms[0] if terms else 0
+        return _tidy(terms[0]) if terms else 0
     total, size = sum(terms), sum(map(abs, terms))
     small = abs(total) <= _NOTHING * size
     if isinstance(total, (int, float)):
         return 0 if small else total
     if small.any():
         total[small] = 0.0
-    return total if total.any() else 0
+    return _tidy(total)
+
+
+def _tidy(entry):
+    """An entry that is 0 in all variants as the plain 0."""
+    return entry if isinstance(entry, (int, float)) or entry.any() else 0
 
 
 def _dot(row, vector):
@@ -193,7 +198,7 @@ class _Motions:
         part = object.__new__(_Motions)
         part.train = self.train
         part.rows = {
-            body: [x if isinstance(x, (int, float)) else x[at] for x in row]
+            body: [x if isinstance(x, (int, float)) else _tidy(x[at]) for x in row]
             for body, row in self.rows.items()
         }
         return part

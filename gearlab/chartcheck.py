@@ -4,39 +4,30 @@ What a row gives is computed. It is compared with the ratio published beside it 
 where the train has a range of that name, with what the train's own elements give.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from itertools import chain
-from numbers import Rational
 
 from . import checks
-from .equilibrium import DRIVES, NEUTRAL, OUTPUT_LOCKED, TIED_UP
+from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, OUTPUT_LOCKED, TIED_UP
 from .frozenmap import FrozenMap
-from .motion import exact
-from .numerals import exactly, number, read_number
+from .numerals import exactly, read_number
 from .powerflow import load_flows
-from .train import CASE
 
 CORRECT, REMARK, WRONG = "correct", "remark", "wrong"
 KEYS = ("applied", "one-way", "released", "published", "after")
 # What rows of these names are for, where the train has no range of the name.
 _STILL = {"N": NEUTRAL, "P": OUTPUT_LOCKED}
-_WORDS = {
-    DRIVES: ("drives", "drive"),
-    NEUTRAL: ("is neutral", "be neutral"),
-    OUTPUT_LOCKED: ("locks the output", "lock the output"),
-}
 
 
 @dataclass(frozen=True, kw_only=True)
 class ChartFinding:
     """One thing found in one row.
 
-    `level` is "wrong", "remark" or "correct"; a row without a wrong finding has
-    exactly one that says it is correct. `kind` is what was found, in a word or three.
+    `level` is "wrong", "remark" or "correct"; a row without a wrong finding has exactly
+    one that says it is correct. `kind` is what was found, in a word or three.
     """
 
     range: str
@@ -51,10 +42,10 @@ class _Row:
 
     name: str
     applied: tuple
-    one_way: tuple | None = None
-    released: tuple = ()
-    published: tuple[Fraction, Fraction] | None = None  # the ratio, give or take
-    after: str | None = None
+    one_way: tuple | None
+    released: tuple
+    published: tuple[Fraction, Fraction, str] | None  # give or take; as written
+    after: str | None
 
 
 def check_chart(train, chart):
@@ -67,7 +58,7 @@ def check_chart(train, chart):
         ``"applied"`` and, if wanted, ``"one-way"`` (one-way clutches marked as holding
         under power), ``"released"`` (elements named as released in this step),
         ``"published"`` (a ratio, which counts as ± half its last digit; a fraction is
-        exact) and ``"after"`` (the range that the step starts from; else it is the one
+        exact) and ``"after"`` (the row that the step starts from; else it is the one
         that the train says, or the row before).
 
     Returns
@@ -77,30 +68,27 @@ def check_chart(train, chart):
     Raises
     ------
     ValueError
-        The chart or a row is no table of this form. Names that the train lacks are
-        findings.
+        The chart or a row has another form. Names that the train lacks are findings.
 
     >>> import gearlab
     >>> train = gearlab.load_train("six-range")
     >>> row = {"applied": ["small-sun clutch", "carrier clutch"], "published": "1.60"}
     >>> for finding in check_chart(train, {"3": row}):
     ...     print(finding.level, finding.kind, finding.words, sep=": ")
-    wrong: another ratio: range 3 gives 1.173 (224/191), but 1.6 is published
+    wrong: another ratio: range 3 gives 1.173 (224/191), but 1.60 is published
     """
     if not isinstance(chart, Mapping):
         raise ValueError(
             f"the chart is {checks.shortened(chart)}, but it must be a table of ranges;"
             ' write {"1": ["forward clutch"]}'
         )
-    rows = {}
-    for name, row in chart.items():
-        if str(name) in rows:
-            raise ValueError(
-                f'two rows are named "{name}", but a row stands for one range; rename'
-                " one of them"
-            )
-        rows[str(name)] = _row(str(name), row)
-    return tuple(chain.from_iterable(_of_row(train, rows, row) for row in rows.values()))
+    rows = {str(name): _row(str(name), row) for name, row in chart.items()}
+    if len(rows) < len(chart):
+        raise ValueError(
+            f"the rows are {checks.quoted(chart)}, but each range has one row; rename"
+            " one of them"
+        )
+    return tuple(chain(*(_of_row(train, rows, row) for row in rows.values())))
 
 
 def own_chart(train, *, backing_up=False):
@@ -131,14 +119,11 @@ def own_chart(train, *, backing_up=False):
 def planted_slips(train):
     """The train's own chart with one element swapped for another in one row, every way.
 
-    Yields ``(range, element that belongs there, element put instead, chart)``; one of
-    them is an exercise.
+    Yields ``(range, element that belongs there, element put instead, chart)``.
 
     >>> import gearlab
-    >>> train = gearlab.load_train("three-range")
-    >>> range, given, instead, chart = next(planted_slips(train))
-    >>> range, given, instead, chart[range]["applied"]
-    ('P', 'parking pawl', 'common-sun brake', ('common-sun brake',))
+    >>> next(planted_slips(gearlab.load_train("six-range")))[:3]
+    ('P', 'parking pawl', 'large-sun brake')
     """
     chart = own_chart(train)
     for one in train.ranges:
@@ -146,12 +131,8 @@ def planted_slips(train):
             for instead in train.element_names:
                 if instead not in one.applied:
                     names = [instead if name == given else name for name in one.applied]
-                    row = {**chart[one.name], "applied": tuple(names)}
-                    slipped = {**chart, one.name: FrozenMap(row)}
-                    yield one.name, given, instead, FrozenMap(slipped)
-
-
-# Reading a row ------------------------------------------------------------------
+                    row = FrozenMap({**chart[one.name], "applied": tuple(names)})
+                    yield one.name, given, instead, FrozenMap({**chart, one.name: row})
 
 
 def _row(name, row):
@@ -160,15 +141,12 @@ def _row(name, row):
     try:
         for key in table:
             checks.known(key, KEYS, "key of a chart row")
-        if "applied" not in table:
-            raise ValueError('nothing says what is applied; add "applied"')
         published, after = table.get("published"), table.get("after")
-        marked = table.get("one-way")
         return _Row(
             name=name,
-            applied=_names(table["applied"], "applied"),
-            one_way=None if marked is None else _names(marked, "one-way"),
-            released=_names(table.get("released", ()), "released"),
+            applied=_names(table, "applied"),
+            one_way=_names(table, "one-way") if "one-way" in table else None,
+            released=_names(table, "released") if "released" in table else (),
             published=None if published is None else _published(published),
             after=None if after is None else str(after),
         )
@@ -176,7 +154,8 @@ def _row(name, row):
         raise ValueError(f"range {name}: {error}") from None
 
 
-def _names(names, key):
+def _names(table, key):
+    names = table.get(key)
     if isinstance(names, (list, tuple, set, frozenset)):
         return tuple(names)
     raise ValueError(
@@ -186,20 +165,23 @@ def _names(names, key):
 
 
 def _published(ratio):
-    """A published ratio and half its last digit; a fraction as written is exact."""
-    if isinstance(ratio, Rational) and not isinstance(ratio, (int, bool)):
-        return Fraction(ratio), Fraction(0)
-    text = ratio if isinstance(ratio, str) else str(exact(ratio, "the published ratio"))
-    if not isinstance(ratio, str):
-        # A Decimal keeps its zeros, and a float is taken as it is written.
-        text = f"{Decimal(repr(ratio) if isinstance(ratio, float) else ratio):f}"
-    value = read_number(text)
-    if "/" in text:
-        return value, Fraction(0)
-    if re.search("[a-z°]", text.lower()):
-        return value, Fraction(1, 720)
-    digits = re.search(r"[.,](\d+)", text.partition(":")[0])
-    return value, Fraction(1, 2 * 10 ** len(digits[1] if digits else ""))
+    """A published ratio, half its last digit, and how it was written."""
+    if isinstance(ratio, Fraction):
+        return ratio, Fraction(0), exactly(ratio)
+    if isinstance(ratio, bool) or not isinstance(ratio, (str, int, float, Decimal)):
+        raise ValueError(
+            f"published is {checks.shortened(ratio)}, but it must be a ratio; write it"
+            " like 3.15"
+        )
+    # A Decimal keeps its zeros, and a float is taken as it is written.
+    text = ratio if isinstance(ratio, str) else f"{Decimal(str(ratio)):f}"
+    value, counted = read_number(text), text.partition(":")[0].strip().lower()
+    if "/" in counted:
+        return value, Fraction(0), text
+    if counted.endswith(("°", "deg", "degrees", "turn", "turns")):
+        return value, Fraction(1, 720), text
+    digits = counted.replace(",", ".").partition(".")[2]
+    return value, Fraction(1, 2 * 10 ** len(digits)), text
 
 
 def _before(train, rows, row):
@@ -209,12 +191,8 @@ def _before(train, rows, row):
         after = train.range(row.name).after
     if after in rows:
         return rows[after]
-    names = [*rows]
-    place = names.index(row.name)
-    return rows[names[place - 1]] if place else None
-
-
-# What is found in a row -----------------------------------------------------------
+    place = list(rows).index(row.name)
+    return list(rows.values())[place - 1] if place else None
 
 
 def _of_row(train, rows, row):
@@ -222,23 +200,18 @@ def _of_row(train, rows, row):
     found, flow = list(_unknown(train, rows, row)), None
     if not found:
         one_ways = {part.name for part in train.one_way_clutches}
-        applied = [name for name in row.applied if name not in one_ways]
-        flows = load_flows(train, applied)
+        flows = load_flows(train, set(row.applied) - one_ways)
         flow = flows["drive"]
-        found += _never_applied(row, one_ways)
-        found += _not_released(train, rows, row)
-        found += _result(train, row, flows)
+        found = [*_misplaced(train, rows, row), *_result(train, row, flows)]
         if flow.state != TIED_UP:
             found += _marks(row, flow)
+        if flow.state == DRIVES or all(level != WRONG for level, _, _ in found):
             found += _idle(train, rows, row, flows)
     if all(level != WRONG for level, _, _ in found):
         found.insert(0, (CORRECT, CORRECT, _praise(row, flow)))
-    return [
-        ChartFinding(
-            range=row.name, level=level, kind=kind, words=f"range {row.name} {words}"
-        )
-        for level, kind, words in found
-    ]
+    for level, kind, words in found:
+        words = f"range {row.name} {words}"
+        yield ChartFinding(range=row.name, level=level, kind=kind, words=words)
 
 
 def _unknown(train, rows, row):
@@ -253,24 +226,19 @@ def _unknown(train, rows, row):
             try:
                 checks.known(name, known, what)
             except ValueError as error:
-                yield WRONG, "unknown name", f"names what is not there: {error}"
+                yield WRONG, "unknown name", f"cannot be checked: {error}"
 
 
-def _never_applied(row, one_ways):
-    for name in row.applied:
-        if name in one_ways:
-            words = (
-                f'has "{name}" among the applied, but a one-way clutch holds by itself;'
-                ' mark it under "one-way"'
-            )
-            yield WRONG, "one-way applied", words
-
-
-def _not_released(train, rows, row):
+def _misplaced(train, rows, row):
+    """One-way clutches among the applied, and what was not released in this step."""
+    for part in train.one_way_clutches:
+        if part.name in row.applied:
+            words = f'applies "{part.name}", but a one-way clutch holds by itself'
+            yield WRONG, "one-way applied", f'{words}; mark it under "one-way"'
     before = _before(train, rows, row)
     for name in row.released:
         if name in row.applied:
-            why = "it is applied in this row"
+            why = "this row applies it"
         elif before is None:
             why = 'no range comes before; name one under "after"'
         elif name not in before.applied:
@@ -294,67 +262,93 @@ def _result(train, row, flows):
         does = "alone keeps the input from turning" if alone else "fight each other"
         yield WRONG, TIED_UP, f"ties up: {fight} {does}"
     elif flow.state != meant:
-        is_, should = _WORDS[flow.state][0], _WORDS[meant][1]
-        yield WRONG, flow.state, f"{is_}, but it should {should}"
-    elif row.published is not None and not _agrees(row.published, flow.ratio):
-        ratio = own["drive"].ratio if own else None
-        turned = flow.ratio < 0 and _agrees(row.published, -flow.ratio)
-        gives = f"gives {exactly(flow.ratio)}, but {exactly(row.published[0])}"
-        if turned and (ratio is None or ratio < 0):
-            words = f"{gives} is published without the minus of a reverse"
-            yield REMARK, "no sign", words
+        should = "drive" if meant == DRIVES else f"be {meant}"
+        yield WRONG, flow.state, f"{_does(flow)}, but it should {should}"
+    elif row.published is not None and not _agrees(row, flow.ratio):
+        words = f"{_does(flow)}, but {row.published[2]} is published"
+        backward = not own or own["drive"].ratio is None or own["drive"].ratio < 0
+        if flow.ratio < 0 and backward and _agrees(row, -flow.ratio):
+            yield REMARK, "no sign", f"{words}, without the minus of a reverse"
         else:
-            yield WRONG, "another ratio", f"{gives} is published"
-    elif own:
-        yield from _against_own(train, row, flows, own)
+            yield WRONG, "another ratio", words
+    elif own and flow.applied != own["drive"].applied:
+        yield _against_own(row, flows, own)
 
 
-def _agrees(published, ratio):
-    value, margin = published
+def _agrees(row, ratio):
+    value, margin, _ = row.published
     return abs(value - ratio) <= margin
 
 
-def _against_own(train, row, flows, own):
-    """What differs from the train's own range of the name."""
-    flow, right = flows["drive"], own["drive"]
-    if flow.applied == right.applied:
-        return
-    applies = checks.quoted(train.in_order(right.applied)) or "nothing"
-    if flow.ratio != right.ratio:
-        words = (
-            f"gives {exactly(flow.ratio)}, but the train's own range applies {applies}"
-            f" and gives {exactly(right.ratio)}"
-        )
-        agreed = row.published is not None
-        yield REMARK if agreed else WRONG, "another ratio", words
-    elif (flows["coast"].state, flows["coast"].ratio) != (
-        own["coast"].state,
-        own["coast"].ratio,
-    ):
-        words = (
-            f"{_coasts(flows['coast'])}, but the train's own range applies {applies}"
-            f" and {_coasts(own['coast'])}"
-        )
-        yield WRONG, "another coast", words
-    else:
-        words = f"gives the same as the train's own range, which applies {applies}"
-        yield REMARK, "other elements", words
+def _against_own(row, flows, own):
+    """What differs from the train's own range, which has the same state."""
+    flow, coast, own_flow, own_coast = *flows.values(), *own.values()
+    applied = checks.quoted(own_flow.train.in_order(own_flow.applied)) or "nothing"
+    against = f"but the train's own range applies {applied}"
+    if flow.ratio != own_flow.ratio:
+        level = WRONG if row.published is None else REMARK
+        words = f"{_does(flow)}, {against} and {_does(own_flow)}"
+        return level, "another ratio", words
+    if (coast.state, coast.ratio) != (own_coast.state, own_coast.ratio):
+        words = f"{_does(coast)} when it coasts, {against} and then {_does(own_coast)}"
+        return WRONG, "another coast", words
+    return REMARK, "other elements", f"gives what it should, {against}"
 
 
-def _coasts(flow):
-    if flow.state == DRIVES:
-        return f"brakes the engine at {number(flow.ratio)} when it coasts"
-    return f"{'freewheels' if flow.state == 'freewheels' else _WORDS[flow.state][0]}"
+def _does(flow):
+    """What a flow does, as the rest of a sentence."""
+    if flow.ratio is not None:
+        return f"gives {exactly(flow.ratio)}"
+    words = {OUTPUT_LOCKED: "locks the output", FREEWHEELS: "freewheels"}
+    return words.get(flow.state, f"is {flow.state}")
 
 
 def _marks(row, flow):
     """One-way clutches marked that do not hold, and holding ones not marked."""
-    if row.one_way is None:
-        return
-    for name in row.one_way:
+    for name in row.one_way or ():
         if name in flow.overrunning:
             yield WRONG, "overruns", f'marks "{name}", but it overruns'
         elif name not in flow.holding | flow.backing_up:
             yield WRONG, "carries nothing", f'marks "{name}", but it carries nothing'
-    for name in flow.train.in_order(flow.holding - set(row.one_way)):
-        yield WRONG, "not marked", f'does not mark "{name}", which holds'
+    if row.one_way is not None:
+        for name in flow.train.in_order(flow.holding - set(row.one_way)):
+            yield WRONG, "not marked", f'does not mark "{name}", which holds'
+
+
+def _idle(train, rows, row, flows):
+    """Elements without which the row would give the same."""
+    flow = flows["drive"]
+    beside = [
+        other.name for other in rows.values() if _before(train, rows, other) is row
+    ]
+    before = _before(train, rows, row)
+    beside += [before.name] if before else []
+    for name in train.in_order(flow.applied):
+        without = load_flows(train, flow.applied - {name})
+        if any(
+            (flows[load].state, flows[load].ratio)
+            != (without[load].state, without[load].ratio)
+            for load in flows
+        ):
+            continue
+        words = f'would do the same without "{name}"'
+        instead = train.in_order(without["drive"].holding - flow.holding)
+        near = [other for other in beside if name in rows[other].applied]
+        if instead:
+            words += f": {checks.quoted(instead)} would hold instead"
+        elif near:
+            words += f", which is applied in range {near[-1]} too"
+        level = REMARK if instead or near or flow.state != DRIVES else WRONG
+        yield level, "does nothing", words
+
+
+def _praise(row, flow):
+    """The sentence on a row that is correct."""
+    words = f"is correct: it {_does(flow)}"
+    if row.published is not None and _agrees(row, flow.ratio):
+        words += ", as published"
+    idle = flow.train.in_order(flow.backing_up & set(row.one_way or ()))
+    if idle:
+        verb = "backs" if len(idle) == 1 else "back"
+        words += f"; {checks.quoted(idle)} only {verb} up what is applied"
+    return words

@@ -46,10 +46,11 @@ class RollBack:
         if self.state == FREE:
             return f"If the vehicle {vehicle}, it rolls free and the engine can rest."
         where = "forward" if self.state == FORWARD else "backward"
-        least = exactly(abs(self.engine_turns))
+        size = abs(self.engine_turns)
+        least = f"{exactly(size)} turn{'' if size == 1 else 's'}"
         return (
-            f"If the vehicle {vehicle}, each output turn turns the engine {where} by"
-            f" {least} turns at least: {hold} {verb}."
+            f"If the vehicle {vehicle}, each output turn turns the engine {where},"
+            f" {least} at the least, through {hold}."
         )
 
 

@@ -54,7 +54,8 @@ class Shift:
         what = {"none": "the same elements"}.get(self.kind, f"a {self.kind} shift")
         step = f"; step {exactly(self.step)}" if self.step is not None else ""
         done = f": {', '.join(said)}" if said else ""
-        return f"{_title(self.before)} to {_title(self.after)}, {what}{done}{step}."
+        ends = f"{_title(self.before)} to {_title(self.after)}"
+        return f"{ends[:1].upper()}{ends[1:]}, {what}{done}{step}."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,7 +81,7 @@ class MidShift:
         what = flow.state if flow.ratio is None else f"ratio {exactly(flow.ratio)}"
         if self.like:
             what += f", like range {' and '.join(self.like)}"
-        said = "" if self.word == flow.state else f": {self.word}"
+        said = "" if self.word in (flow.state, "tie-up") else f": {self.word}"
         early, late = (joined(train.in_order(n)) for n in (self.early, self.late))
         return f"Already moved: {early}; still to move: {late}; {what}{said}."
 
@@ -169,7 +170,7 @@ def early_late(shift):
     >>> train = gearlab.load_train("five-range")
     >>> for row in early_late(shift(train, "1", "2")):
     ...     print(row.words)  # doctest: +ELLIPSIS
-    Already moved: the overdrive brake; still to move: ...; tied up: tie-up.
+    Already moved: the overdrive brake; still to move: ...; tied up.
     Already moved: the front lock clutch; ...; ratio 3.154 (41/13), like ...: as before.
     """
     train, load = shift.train, shift.before.load
@@ -297,6 +298,6 @@ def _word(shift, flow):
 
 def _title(flow):
     if flow.range is not None:
-        return f"Range {flow.range}"
+        return f"range {flow.range}"
     names = flow.train.in_order(flow.applied)
-    return checks.quoted(names) if names else "Nothing applied"
+    return checks.quoted(names) if names else "nothing applied"

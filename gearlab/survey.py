@@ -119,9 +119,8 @@ def survey(train, *, most=MOST_ROWS, progress=None):
         row = SurveyRow(train=train, applied=applied)
         rows.append(row)
         # All smaller combinations came before, so one element less is enough to ask.
-        if any(applied - {name} in tied_up for name in applied):
-            tied_up.add(applied)
-        elif row.drive.state == TIED_UP:
+        inherited = any(applied - {name} in tied_up for name in applied)
+        if inherited or row.drive.state == TIED_UP:
             tied_up.add(applied)
         elif row.drive.state == DRIVES:
             driving.append(row)

@@ -68,12 +68,12 @@ def test_an_unknown_name_gets_the_nearest(name):
     assert str(caught.value) == expected
 
 
-@pytest.mark.parametrize("name", ["", "zzz", 7, None])
+@pytest.mark.parametrize("name", ["", "zzz", 7])
 def test_a_name_like_none_gets_the_list(name):
     with pytest.raises(ValueError) as caught:
         gl.load_train(name)
     assert str(caught.value).startswith("no shipped train ")
-    assert "".join(f'"{known}"' for known in NAMES[:1]) in str(caught.value)
+    assert all(f'"{known}"' in str(caught.value) for known in NAMES)
 
 
 def test_a_missing_file_is_named(tmp_path):

@@ -27,7 +27,7 @@ FLOORS = (
     "meshes cone motion assembly hunting catalogue",
     "torques equilibrium losses powerflow loads paths",
     "survey shifts rollback variants chartrow chartcheck identify faults roadlog",
-    "describe setupcard",
+    "describe loadwords setupcard",
     "draw lab",
     "panels handouts",
 )

@@ -48,7 +48,7 @@ def pictures(flow, look, prefix, labels=True, old=False):
             draw_lever(flow, name, end=look.end, context=look.context) for name in names
         ]
     painted = [to_svg(scene, f"{prefix}-{i}") for i, scene in enumerate(scenes)]
-    columns = f"grid-template-columns:repeat({_columns(len(names), look)},1fr))"
+    columns = f"grid-template-columns:{_columns(len(names), look)}"
     classes = "gl-pictures" + (" gl-old" if old else "")
     limit = "max-width:min(100%,92vh);margin:0 auto;" if big else ""
     boxes = "".join([f'<div style="width:100%">{svg}</div>' for svg in painted])
@@ -57,9 +57,11 @@ def pictures(flow, look, prefix, labels=True, old=False):
 
 def _columns(sets, look):
     """One column a set; in large print as many as keep the letters large."""
-    if look.large and sets > 1:
-        return "auto-fit,minmax(min(100%,390px)"
-    return f"{min(sets, 3)},minmax(0"
+    if sets == 1:
+        return "1fr"
+    if look.large:
+        return "repeat(auto-fit,minmax(min(100%,390px),1fr))"
+    return f"repeat({min(sets, 3)},minmax(0,420px))"
 
 
 def counters(flow, at, look, spinning):

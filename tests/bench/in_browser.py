@@ -80,6 +80,7 @@ POSITIONS = """async () => {
   return [seen.size / 3, frames / 3]
 }"""
 NEXT = "window.jupyterapp.commands.execute('notebook:run-cell-and-select-next')"
+LAST = "window.jupyterapp.shell.currentWidget.content.activeCellIndex = 3"
 DONE = "[...document.querySelectorAll('.jp-OutputArea-output pre')].at(-1)?.innerText"
 
 
@@ -233,8 +234,9 @@ def _turning(page, report):
 def _memory(page, lab, report):
     session = page.context.new_cdp_session(page)
     before = heap(page, session)
+    page.evaluate(LAST)
     lab.command(page, "notebook:run-cell")
-    page.wait_for_function(f"{DONE}?.trim()", timeout=240_000)
+    page.wait_for_function(f"{DONE}?.trim()", timeout=120_000)
     said = page.evaluate(DONE).strip()
     page.wait_for_timeout(1500)
     after = heap(page, session)
