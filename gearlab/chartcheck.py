@@ -38,7 +38,7 @@ class ChartFinding:
 
 @dataclass(frozen=True, kw_only=True)
 class _Row:
-    """A row as it was written; `one_way` is None where nothing is marked at all."""
+    """A row as it was written; `one_way` is None where nothing is marked."""
 
     name: str
     applied: tuple
@@ -84,10 +84,8 @@ def check_chart(train, chart):
         )
     rows = {str(name): _row(str(name), row) for name, row in chart.items()}
     if len(rows) < len(chart):
-        raise ValueError(
-            f"the rows are {checks.quoted(chart)}, but each range has one row; rename"
-            " one of them"
-        )
+        rule = "but each range has one row; rename one of them"
+        raise ValueError(f"the rows are {checks.quoted(chart)}, {rule}")
     return tuple(chain(*(_of_row(train, rows, row) for row in rows.values())))
 
 
@@ -169,10 +167,8 @@ def _published(ratio):
     if isinstance(ratio, Fraction):
         return ratio, Fraction(0), exactly(ratio)
     if isinstance(ratio, bool) or not isinstance(ratio, (str, int, float, Decimal)):
-        raise ValueError(
-            f"published is {checks.shortened(ratio)}, but it must be a ratio; write it"
-            " like 3.15"
-        )
+        rule = "but it must be a ratio; write it like 3.15"
+        raise ValueError(f"published is {checks.shortened(ratio)}, {rule}")
     # A Decimal keeps its zeros, and a float is taken as it is written.
     text = ratio if isinstance(ratio, str) else f"{Decimal(str(ratio)):f}"
     value, counted = read_number(text), text.partition(":")[0].strip().lower()
@@ -287,12 +283,16 @@ def _against_own(row, flows, own):
     against = f"but the train's own range applies {applied}"
     if flow.ratio != own_flow.ratio:
         level = WRONG if row.published is None else REMARK
-        words = f"{_does(flow)}, {against} and {_does(own_flow)}"
-        return level, "another ratio", words
-    if (coast.state, coast.ratio) != (own_coast.state, own_coast.ratio):
-        words = f"{_does(coast)} when it coasts, {against} and then {_does(own_coast)}"
+        return level, "another ratio", f"{_does(flow)}, {against}: {_does(own_flow)}"
+    if _gives(flows) != _gives(own):
+        words = f"{_does(coast)} coasting, {against} and then {_does(own_coast)}"
         return WRONG, "another coast", words
     return REMARK, "other elements", f"gives what it should, {against}"
+
+
+def _gives(flows):
+    """What must be the same for two rows to do the same."""
+    return [(flow.state, flow.ratio) for flow in flows.values()]
 
 
 def _does(flow):
@@ -318,22 +318,16 @@ def _marks(row, flow):
 def _idle(train, rows, row, flows):
     """Elements without which the row would give the same."""
     flow = flows["drive"]
-    beside = [
-        other.name for other in rows.values() if _before(train, rows, other) is row
-    ]
     before = _before(train, rows, row)
-    beside += [before.name] if before else []
+    beside = [one for one in rows.values() if row is _before(train, rows, one)]
+    beside += [before] if before else []
     for name in train.in_order(flow.applied):
         without = load_flows(train, flow.applied - {name})
-        if any(
-            (flows[load].state, flows[load].ratio)
-            != (without[load].state, without[load].ratio)
-            for load in flows
-        ):
+        if _gives(without) != _gives(flows):
             continue
         words = f'would do the same without "{name}"'
         instead = train.in_order(without["drive"].holding - flow.holding)
-        near = [other for other in beside if name in rows[other].applied]
+        near = [one.name for one in beside if name in one.applied]
         if instead:
             words += f": {checks.quoted(instead)} would hold instead"
         elif near:

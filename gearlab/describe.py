@@ -74,9 +74,9 @@ def held_by(flow):
     if train.shafts.get(CASE):
         holders[CASE] = [CASE]
     for name in train.in_order(flow.applied | flow.holding):
-        first, second = train.by_name[name].sides
-        if second == CASE:
-            holders.setdefault(train.body_of[first], []).append(name)
+        sides = [side for side in train.by_name[name].sides if side != CASE]
+        if len(sides) == 1:
+            holders.setdefault(train.body_of[sides[0]], []).append(name)
     return holders
 
 
@@ -230,22 +230,35 @@ def _held(flow):
 
 
 def _one_ways(flow):
-    train = flow.train
-    for part in train.one_way_clutches:
-        member, against = (_named(train, side) for side in part.sides)
-        if part.name in flow.holding and part.against != CASE:
-            yield f"The {part.name} holds: {against} drives {member} with it."
-        elif part.name in flow.holding:
-            yield f"The {part.name} holds {member}, so it cannot turn backward."
+    for part in flow.train.one_way_clutches:
+        if part.name in flow.holding:
+            yield f"The {part.name} holds{_held_so(flow, part)}."
         elif part.name in flow.overrunning:
             slip = _slip(flow, part)
             faster = f" by {number(slip)}" if slip is not None else ""
-            than = f"ahead of {against}" if part.against != CASE else "forward"
-            yield f"The {part.name} overruns: {member} turns {than}{faster}."
+            yield f"The {part.name} overruns: {_ahead(flow, part)}{faster}."
         elif part.name in flow.backing_up:
             beside = _beside(flow, part)
             what = f"the {beside}" if beside else "the applied elements"
             yield f"The {part.name} backs up {what}."
+
+
+def _held_so(flow, part):
+    member, against = (_named(flow.train, side) for side in part.sides)
+    if part.against == CASE:
+        return f" {member}, so it cannot turn backward"
+    if part.member == CASE:
+        return f" {against}, so it cannot turn forward"
+    return f": {against} drives {member} with it"
+
+
+def _ahead(flow, part):
+    member, against = (_named(flow.train, side) for side in part.sides)
+    if part.against == CASE:
+        return f"{member} turns forward"
+    if part.member == CASE:
+        return f"{against} turns backward"
+    return f"{member} turns ahead of {against}"
 
 
 def _slip(flow, part):

@@ -38,7 +38,7 @@ QUESTIONS = (
     ("another range", "Does the count equal another range?", ""),
     ("one-way backward", "Is a one-way clutch in backward?", ""),
     ("tooth count", "Is a tooth count off by one to three?", ""),
-    ("other teeth", "Are there parts of another variant?", "no named teeth change the count"),
+    ("other teeth", "Are there parts of another variant?", "no named set changes it"),
     ("chart", "Does none of that fit? Only then doubt the chart.", ""),
 )
 _ALWAYS = ("agrees", "no ratio", "chart")  # no slips, so told in any case

@@ -1,6 +1,7 @@
 """Numbers as a class reads them: decimals, fractions, and counts at a paint mark."""
 
 import re
+from decimal import Decimal
 from fractions import Fraction
 
 _DECIMAL = r"(\d{1,12}(?:[.,]\d{1,12})?)"
@@ -25,7 +26,9 @@ def number(value):
         digits = 3 if size >= Fraction(1, 10) else 4 - power
         text = f"{float(value):.{digits}f}".rstrip("0").rstrip(".")
     else:
-        text = f"{float(value / Fraction(10) ** power):.3f} × 10^{power}"
+        decimal = Decimal(value.numerator) / value.denominator
+        mantissa, power = f"{decimal:.3E}".split("E")
+        text = f"{mantissa} × 10^{int(power)}"
     return text.replace("-", "−")
 
 

@@ -33,7 +33,8 @@ SAMPLE = """async (panel, [seconds, group]) => {
 }"""
 FOCUS = """() => {
   const one = document.activeElement
-  return one.closest('.gl-panel') && [one.type || one.getAttribute('role'),
+  const first = document.querySelector('.gl-panel')
+  return one.closest('.gl-panel') === first && [one.type || one.getAttribute('role'),
     (one.labels?.[0] || one).innerText.trim()]
 }"""
 
@@ -114,7 +115,7 @@ def test_everything_is_reached_with_tab(panel):
     reached = []
     for _ in range(60):
         focus = panel.page.evaluate(FOCUS)
-        if focus is None:
+        if not focus:
             break
         reached.append(focus)
         panel.page.keyboard.press("Tab")
@@ -136,8 +137,8 @@ def test_the_slider_turns_by_keyboard(panel):
     wait(panel, f"{TURNS} === '0.013889'")
     says(panel, "input 5° (")
     after = look(panel, f"{GROUP}.map(one => getComputedStyle(one).transform)")
-    moved = [a != b for a, b in zip(before, after, strict=True)]
-    assert any(moved) and not all(moved), "what is held stands still"
+    assert len(before) > 10
+    assert all(a != b for a, b in zip(before, after, strict=True))
 
 
 def test_the_range_list_works_by_keyboard(panel):

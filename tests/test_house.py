@@ -26,7 +26,8 @@ FLOORS = (
     "frozenmap checks toothrules gearset train trainfile numerals doctor",
     "meshes cone motion assembly hunting catalogue",
     "torques equilibrium losses powerflow loads paths",
-    "survey shifts rollback variants chartrow chartcheck identify faults roadlog",
+    "survey shifts rollback product batch variants toothsearch chartrow chartcheck"
+    " identify explain faults roadlog",
     "describe loadwords setupcard",
     "draw lab",
     "panels handouts",

@@ -44,11 +44,11 @@ def test_two_worm_wheels_on_one_worm():
 def test_teeth_that_meet_are_counted_one_by_one(first, second):
     pair = hunting(first, second)
     met = [(k % first, k % second) for k in range(first * second)]
-    assert met.index(met[0], 1) if pair.common > 1 else len(met) == pair.engagements
-    again = next(k for k in range(1, len(met) + 1) if not k % first and not k % second)
-    assert pair.engagements == again
+    again = next(k for k in range(1, first * second + 1) if not k % first + k % second)
+    assert pair.engagements == again == len(set(met))
+    assert (pair.first_turns, pair.second_turns) == (again // first, again // second)
     assert pair.meets == len({b for a, b in met if a == 0})
-    assert pair.hunts == (len(set(met)) == len(met))
+    assert pair.hunts == (pair.meets == second)
 
 
 @pytest.mark.parametrize("teeth", [0, 3, 2.5, True, "12", 10_001])
@@ -68,11 +68,14 @@ def test_marks_of_every_range_come_together_and_not_before(train):
             assert None in flow.speeds.values()
             continue
         told += 1
-        assert next(
-            n
-            for n in range(1, turns + 1)
-            if all((n * speed).denominator == 1 for speed in flow.speeds.values())
-        ) == turns
+        assert (
+            next(
+                n
+                for n in range(1, turns + 1)
+                if all((n * speed).denominator == 1 for speed in flow.speeds.values())
+            )
+            == turns
+        )
     assert told >= 6
 
 

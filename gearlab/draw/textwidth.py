@@ -97,7 +97,7 @@ def wrapped(text, size, room, bold=False):
     """The text in lines that fit into `room` px, broken between words only.
 
     >>> wrapped("the low brake holds", 10, 80)
-    ['the low', 'brake holds']
+    ['the low brake', 'holds']
     """
     lines = [""]
     for word in text.split():
