@@ -13,7 +13,6 @@ from numbers import Rational
 from . import checks
 from .assembly import whole_planet
 from .equilibrium import FREEWHEELS, NEUTRAL, OUTPUT_LOCKED
-from .frozenmap import FrozenMap
 from .numerals import exactly, read_number, turn_count
 from .powerflow import PowerFlow, power_flow
 from .shifts import joined
@@ -334,9 +333,7 @@ def _again(flow, applied=None, *, teeth=(), **changes):
     """The flow of a changed train, or with other elements; None if it cannot be."""
     applied = flow.applied if applied is None else applied
     try:
-        # A named tooth set need not fit the changed teeth, and is not asked.
-        train = replace(flow.train, tooth_sets=FrozenMap(), **changes)
-        train = train.with_teeth(dict(teeth))
+        train = replace(flow.train, **changes).with_teeth(dict(teeth))
         return power_flow(train, applied=applied, load=flow.load)
     except ValueError:
         return None

@@ -1,6 +1,6 @@
 """Tooth ratios and tooth counts of a train from turns that were counted by hand."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from math import isfinite
@@ -169,8 +169,9 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
     Raises
     ------
     ValueError
-        No count, a range that is unknown or does not drive, or counts that no teeth
-        agree with within 2 errors each: which one is worst off.
+        No count, a range that is unknown or does not drive, counts that are the same
+        whatever the teeth, or that no teeth agree with within 2 errors each: which one
+        is worst off.
 
     >>> from gearlab import load_train
     >>> found = identify(load_train("five-range"),
@@ -178,13 +179,15 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
     >>> found.ratios["rear"]["ring / sun"]
     Estimate(value=3.0, error=0.0125)
     >>> found.candidates[0].teeth["rear"]
-    FrozenMap({'sun': 16, 'ring': 48})
+    FrozenMap({'sun': 15, 'ring': 45})
     """
     low = checks.whole_number(low, "low", checks.MIN_TEETH, 300)
     high = checks.whole_number(high, "high", low, 300)
     most = checks.whole_number(most, "most", 1, 1_000_000)
-    counts = tuple(counts)
-    model = _model(train, counts)
+    counts = (counts,) if isinstance(counts, Count) else tuple(counts)
+    # Named tooth sets are checked against all teeth, and candidates need not suit them.
+    bare = replace(train, tooth_sets=FrozenMap())
+    model = _model(bare, counts)
     logs = fitted(model)
     jacobian, seen = slopes(model, logs)
     choices = {
@@ -192,6 +195,11 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
         for one in train.sets
         if any(one.name in on for on in seen)
     }
+    if not choices:
+        raise ValueError(
+            f"{counts[0].where} gives the same count whatever the teeth, and so do all"
+            " that were counted; count another range too"
+        )
     say = progress or (lambda line: None)
     found = search(model, logs, jacobian, seen, choices, AGREES, say)
     if not len(found.places):
@@ -210,14 +218,14 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
         ratios=ratios,
         open_sets=open_sets,
         residuals=tuple(model.misfits(logs[None])[0].tolist()),
-        candidates=tuple(_candidate(train, counts, teeth) for teeth in best),
+        candidates=tuple(_candidate(bare, counts, teeth) for teeth in best),
         agreeing=len(found.places),
         complete=found.complete,
     )
 
 
 def _model(train, counts):
-    """The :class:`gearlab.toothsearch.Model` of checked counts."""
+    """The :class:`gearlab.toothfit.Model` of checked counts."""
     import numpy as np
 
     if not counts:
@@ -313,10 +321,10 @@ def _worst_off(model, counts, logs, low, high):
     worst, off = counts[at], float(model.misfits(best[None])[0, at])
     others = float(worst.per_turn) - off * float(worst.error_per_turn)
     return (
-        f"no teeth agree with all counts: {worst.where} is worst off, counted"
-        f" {number(worst.per_turn)} turns where {number(others)} fits the train best,"
-        f" {number(abs(off))} errors away, but at most {AGREES} agree; count it again,"
-        " and check its sign, or give it a larger error"
+        f"no teeth agree with all counts: {worst.where} is worst off, with"
+        f" {number(worst.per_turn)} turns counted where {number(others)} fits best,"
+        f" {number(abs(off))} errors away, but a count must fit within {AGREES}; count"
+        " it again, check its sign, or give it a larger error"
     )
 
 

@@ -19,7 +19,7 @@ SUNS = {
     "two-sun": ("small-sun", "large-sun"),
 }
 # Most combinations that are estimated, and that are computed, when a set is added.
-_ESTIMATED, _COMPUTED = 5_000_000, 400_000
+_ESTIMATED, _COMPUTED = 5_000_000, 300_000
 
 
 @dataclass(frozen=True)
@@ -56,12 +56,15 @@ def options(one, low, high):
     import numpy as np
 
     counts, suns = np.arange(low, high + 1), SUNS[one.kind]
-    grid = [axis.ravel() for axis in np.meshgrid(*[counts] * (len(suns) + 1))]
-    gears = dict(zip((*suns, "ring"), grid, strict=True))
-    sun, ring, places = gears[suns[0]], gears["ring"], one.planets or 1
+    sun, ring = (axis.ravel() for axis in np.meshgrid(counts, counts))
+    pairs = ring > sun
+    if one.kind in ("simple", "two-sun"):
+        pairs &= (ring - sun) % 2 == 0
+    sun, ring, places = sun[pairs], ring[pairs], one.planets or 1
+    gears = {suns[-1]: sun, "ring": ring}
     if one.kind == "simple":
         gears["planet"] = (ring - sun) // 2
-        fits = (ring - sun) % 2 == 0
+        fits = gears["planet"] > 0
     elif one.kind == "meshed-planet":
         gears["inner-planet"] = np.maximum(low, (ring - sun + 3) // 4)
         gears["outer-planet"] = gears["inner-planet"]
@@ -71,11 +74,13 @@ def options(one, low, high):
             gears[gear] = np.full_like(sun, one.all_teeth[gear])
         fits = ring > gears["ring-planet"]
     else:
-        large = gears["large-sun"]
+        large, ring = np.repeat(sun, len(counts)), np.repeat(ring, len(counts))
+        sun = np.tile(counts, len(pairs.nonzero()[0]))
+        gears = {"small-sun": sun, "large-sun": large, "ring": ring}
         gears["long-planet"] = (ring - large) // 2
         short = np.maximum(low, (large - sun + 1) // 2)
         gears["short-planet"] = short
-        fits = ((ring - large) % 2 == 0) & (large >= sun + 2)
+        fits = large >= sun + 2
         fits &= sun + 2 * short + 2 <= ring
         fits &= ((large + ring) % places == 0) & ((ring - sun) % places == 0)
     if one.kind != "two-sun":
@@ -175,7 +180,7 @@ def search(model, fitted, jacobian, seen, choices, limit, say):
         lookahead = lookahead[row * size + column]
         places = np.concatenate([places[row], column[:, None]], axis=1)
         off = model.misfits(_logs(model, fitted, choices, chosen, places), fresh)
-        agree = (abs(off) <= limit).all(axis=1)
+        agree = (abs(off) <= limit + 1e-9).all(axis=1)
         misfit = (misfit[row] + (off**2).sum(axis=1))[agree]
         places, lookahead = places[agree], lookahead[agree]
         following = order[stage + 1 : stage + 2]

@@ -115,8 +115,6 @@ class Train:
         for element in (*self.elements, *self.locks, *self.one_way_clutches):
             _check_sides(self, element)
         _check_ranges(self)
-        for teeth in self.tooth_sets.values():
-            self._changed_sets(teeth)
 
     # A train is the key of every cache, so its hash is worked out once; text hashes
     # differ between processes, so it is not pickled.
@@ -186,15 +184,13 @@ class Train:
         >>> train.with_teeth({"front": {"sun": 36}}).set("front").all_teeth["planet"]
         18
         """
-        return replace(self, sets=self._changed_sets(changes))
-
-    def _changed_sets(self, changes):
         for name in changes:
             self.set(name)
-        return tuple(
+        sets = tuple(
             one.with_teeth(changes[one.name]) if one.name in changes else one
             for one in self.sets
         )
+        return replace(self, sets=sets)
 
 
 def _check_names(train):

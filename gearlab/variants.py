@@ -48,7 +48,8 @@ def sweep(train, teeth):
         bad = len(problems)
         raise ValueError(
             f"{bad} of {int(np.prod(shape))} variants {'has' if bad == 1 else 'have'}"
-            f" teeth that cannot be; the first is variant {first}: {problems[first]}"
+            f" teeth that cannot be; the first is variant {first}, counted from 0:"
+            f" {problems[first]}"
         )
     asked = [(row.applied, "drive") for row in train.ranges]
     found = ratios_of(train, asked, counts, int(np.prod(shape)))
@@ -71,7 +72,10 @@ def _columns(train, teeth):
             keys = tuple(one.all_teeth)
         for key, counts in dict(changes).items():
             checks.known(key, keys, f"{name} gear")
-            array = np.asarray(counts)
+            try:
+                array = np.asarray(counts)
+            except ValueError:
+                array = np.array(None)
             if array.dtype.kind not in "iu" and array.size:
                 raise ValueError(
                     f"{name} {key} is {checks.shortened(counts)}, but a sweep needs"

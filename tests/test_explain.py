@@ -56,6 +56,7 @@ SLIPS = [
     ("3", F(20, 13) - F(1, 2), "turns missed", None),
     ("1", F(28, 13), "turns missed", None),
     ("3", F(20, 13) + F(1, 2), "turns missed", None),
+    ("R", F(-5, 2), "turns missed", None),
     ("3", F(492, 221), "another range", "2"),
     ("4", F(12, 17), "another range", "5"),
     ("N", -3, "another range", "R"),
@@ -135,6 +136,9 @@ def test_a_one_way_clutch_in_backward():
         )
         assert one.would_give is None
         assert words in one.words
+    # Beside the front lock clutch the front one does the same either way round.
+    findings = explain_count(TRAIN, "1", 7).findings
+    assert [one.about for one in findings if one.kind == "one-way backward"] == [LOW]
     # The ring must not turn slower than the carrier, so the sun locks all as one or
     # drives nothing, by which way round the sprag is.
     sides = ("front ring", "front carrier")

@@ -200,9 +200,9 @@ def test_neutral_has_no_ratio_and_no_output_turn(panel):
     panel.range.value = "N"
     assert "Neutral" in words(panel) and "neutral" in panel._meter.value
     assert panel._turning.to_output.disabled and not panel._turning.slider.disabled
-    panel._turning.to_one_output_turn()
-    assert panel.state.turns == 0
     check_shows(panel)
+    panel.turn_output_once()
+    assert panel.state.turns == 0 and "take a range that drives" in said(panel)
 
 
 # Teeth ----------------------------------------------------------------------------
@@ -224,11 +224,11 @@ def test_teeth_follow_the_box_and_the_slider(panel, key, count, planet):
 def test_an_odd_difference_rounds_the_planet_down_and_warns(panel):
     box(panel, "front", "sun").value = "33"
     assert teeth(panel) == {"sun": 33, "ring": 72, "planet": 19}
-    assert "⚠ warns: front coaxial" in panel._teeth.verdicts.value
+    assert "⚠ front warns: ring 72 is not sun 33" in panel._teeth.verdicts.value
     check_shows(panel)
     slider(panel, "front", "sun").value = 34
     assert teeth(panel)["planet"] == 19
-    assert "✓ fits: front coaxial" in panel._teeth.verdicts.value
+    assert "✓ front fits: ring 72 = sun 34" in panel._teeth.verdicts.value
 
 
 def test_planets_are_counted_whatever_a_named_set_could_carry():
@@ -308,7 +308,7 @@ def test_the_slider_and_the_steps_turn(panel):
     assert "--turns:1.25}" in panel._meter.value
     assert f"input {turn_count(Fraction(5, 4))} · output" in panel._meter.value
     assert not seen, "turning changes no picture"
-    crank._ask(Fraction(0))
+    panel.turn_to(Fraction(0))
     crank.step(Fraction(-1))
     assert panel.state.turns == 0 and crank.box.value == "0"
 
@@ -652,14 +652,9 @@ def test_a_panel_for_any_train(name):
     assert panel.state.turns == Fraction(1, 4) and panel.status == ""
     assert ("one-way" in panel._one_ways.value) == bool(train.one_way_clutches)
     assert (panel.position in everything(panel)) == bool(train.selector)
-    for look, value in LOOKS:
-        panel.set_look(
-            **{
-                "end" if look == "other_end" else look: (
-                    "output" if look == "other_end" else value
-                )
-            }
-        )
+    looks = {"large": True, "end": "output", "exact": True, "levers": False}
+    for look, value in looks.items():
+        panel.set_look(**{look: value})
         assert panel.status == ""
 
 

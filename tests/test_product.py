@@ -5,7 +5,7 @@ from fractions import Fraction as F
 from itertools import permutations, product
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from trains import five_range, make_train, simple
 
@@ -72,6 +72,7 @@ TEETH = st.tuples(st.integers(20, 60), st.integers(8, 24)).map(
 )
 
 
+@settings(derandomize=True, database=None, max_examples=50, deadline=None)
 @given(
     front=TEETH,
     middle=TEETH,
@@ -201,7 +202,7 @@ def test_a_cell_in_which_a_section_keeps_the_other_from_driving():
         power_flow(train, applied={"first carrier brake", *more}).state
         for more in ([], ["second lock clutch"])
     ]
-    assert states == ["tied up", "tied up"]
+    assert states == ["neutral", "tied up"]
 
 
 def test_of_three_sections_the_first_is_split_off():

@@ -10,7 +10,8 @@ import trains
 from trains import FIVE_RANGES, five_range, one_set, three_range
 
 from gearlab import load_train, power_flow
-from gearlab.rollback import roll_back
+from gearlab.equilibrium import Case
+from gearlab.rollback import _nearest_to_rest, roll_back
 
 TRAIN = five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"
@@ -120,11 +121,22 @@ def check(train, applied):
         for fewer in combinations(parts, len(roll.held_by) - 1):
             assert search(train, fewer, roll.way)
         return roll.state
+    assert mirrored(train, applied, roll.way) == -roll.engine_turns
     # The input may turn just so much for an output turn, and no less.
     turns, nearer = roll.engine_turns, roll.engine_turns * F(999, 1000)
     assert search(train, parts, roll.way, (turns, turns))
     assert not search(train, parts, roll.way, sorted((F(0), nearer)))
     return roll.state
+
+
+def mirrored(train, applied, way):
+    """With its one-way clutches turned round, a train does all the other way."""
+    turned = tuple(
+        replace(part, member=part.against, against=part.member)
+        for part in train.one_way_clutches
+    )
+    case = Case(replace(train, one_way_clutches=turned), applied)
+    return _nearest_to_rest(case, case.cone, -way)
 
 
 def test_random_trains():
@@ -138,6 +150,25 @@ def test_random_trains():
         "turns the engine backward",
         "turns the engine forward",
     }
+
+
+def test_the_input_turns_nearest_to_rest_either_way():
+    rng, edges = random.Random("either way"), set()
+    for count in range(120):
+        train, applied = trains.random_train(rng, 1 + count % 3)
+        parts = [*applied[:1], *(part.name for part in train.one_way_clutches)]
+        case = Case(train, applied[:1])
+        for way in (-1, 1):
+            turns = _nearest_to_rest(case, case.cone, way)
+            found = search(train, parts, way)
+            if turns:
+                edges.add(turns > 0)
+                nearer = turns * F(999, 1000)
+                assert search(train, parts, way, (turns, turns))
+                assert not search(train, parts, way, sorted((F(0), nearer)))
+            assert (0 in found) == (turns == 0)
+            assert (found == set()) == (turns is None)
+    assert edges == {True, False}
 
 
 @pytest.mark.parametrize("train", [TRAIN, three_range()], ids=lambda train: train.name)

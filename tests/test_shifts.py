@@ -211,14 +211,22 @@ def test_other_words_by_hand():
     }
 
 
-def two_in_a_row():
-    """Two sets in a row, each locked or in reduction: 3 in front, 4 behind."""
+def two_in_a_row(turned=False):
+    """Two sets in a row, each locked or in reduction: 3 in front, 4 behind.
+
+    A third set may turn the output round, one to minus three.
+    """
+    sets = [simple("front", 30, 60), simple("rear", 24, 72)]
+    shafts = {"middle shaft": ["front carrier", "rear sun"]}
+    if turned:
+        sets.append(simple("last", 24, 72))
+        shafts["back shaft"] = ["rear carrier", "last sun"]
+        shafts["case"] = ["last carrier"]
     return make_train(
-        simple("front", 30, 60),
-        simple("rear", 24, 72),
+        *sets,
         input="front sun",
-        output="rear carrier",
-        shafts={"middle shaft": ["front carrier", "rear sun"]},
+        output="last ring" if turned else "rear carrier",
+        shafts=shafts,
         brakes={"front brake": "front ring", "rear brake": "rear ring"},
         clutches={
             "front lock": ("front sun", "front carrier"),
@@ -227,22 +235,20 @@ def two_in_a_row():
     )
 
 
-def test_a_double_shift_passes_through_a_lower_or_a_higher_range():
-    train = two_in_a_row()
+@pytest.mark.parametrize(("turned", "last"), [(False, 1), (True, -3)])
+def test_a_double_shift_passes_through_a_lower_or_a_higher_range(turned, last):
+    train = two_in_a_row(turned)
     low, high = ["front lock", "rear brake"], ["front brake", "rear lock"]
-    rows = {row.early: row for row in early_late(shift(train, low, high))}
-    both = rows[frozenset({"front lock", "front brake"})]
-    assert (both.flow.ratio, both.word) == (12, "flare")
-    both = rows[frozenset({"rear lock", "rear brake"})]
-    assert (both.flow.ratio, both.word) == (1, "higher range")
     all_low, all_high = ["front brake", "rear brake"], ["front lock", "rear lock"]
-    rows = {row.early: row for row in early_late(shift(train, all_low, all_high))}
-    both = rows[frozenset({"rear lock", "rear brake"})]
-    assert (both.flow.ratio, both.word) == (3, "between")
-    coast = early_late(shift(train, low, high, "coast"))
-    rows = {row.early: row for row in coast}
-    both = rows[frozenset({"front lock", "front brake"})]
-    assert (both.flow.ratio, both.word) == (12, "lower range")
+    for ends, early, ratio, word, coasting in (
+        ((low, high), {"front lock", "front brake"}, 12, "flare", "lower range"),
+        ((low, high), {"rear lock", "rear brake"}, 1, "higher range", "higher range"),
+        ((all_low, all_high), {"rear lock", "rear brake"}, 3, "between", "between"),
+    ):
+        for load, told in (("drive", word), ("coast", coasting)):
+            rows = {row.early: row for row in early_late(shift(train, *ends, load))}
+            row = rows[frozenset(early)]
+            assert (row.flow.ratio, row.word) == (ratio * last, told)
 
 
 def test_a_state_that_turns_the_output_the_other_way():

@@ -335,10 +335,6 @@ BRAKE = (Brake(name="ring brake", member="front ring"),)
         ({"selector": FrozenMap({"D": ("1",)})}, 'selector."D": no range "1"'),
         ({"set_up": FrozenMap({"1": FrozenMap()})}, 'set-up."1": no range "1"'),
         ({"paint": FrozenMap({"front snu": "red"})}, "paint"),
-        (
-            {"tooth_sets": FrozenMap({"x": FrozenMap({"front": {"ring": 71}})})},
-            "leave 41 teeth",
-        ),
     ],
 )
 def test_what_a_train_refuses(changes, message):

@@ -4,6 +4,8 @@ One way round: a control changes the state, the state is shown. Nothing here kno
 mechanics; :mod:`gearlab.panels.bench_state` asks the library.
 """
 
+from dataclasses import replace
+
 import ipywidgets as widgets
 
 from ..describe import describe, element_states
@@ -14,11 +16,10 @@ from . import bench_views as views
 from . import parts
 from .predict import PredictControls
 from .teeth import TeethControls
-from .turning import RATE, TurnControls, asked_turns
+from .turning import RATE, TurnControls
 
 BY_HAND = "by hand"
 LOAD_WORDS = dict(zip(LOADS, ("under power", "coasting"), strict=True))
-ENDS = ("input", "output")
 
 
 class Bench(widgets.VBox):
@@ -45,9 +46,7 @@ class Bench(widgets.VBox):
         self._pictures = widgets.HTML()
         self._words, self._one_ways = widgets.HTML(), widgets.HTML()
         self._meter, self._status = widgets.HTML(), widgets.HTML()
-        self._turning = TurnControls(
-            self.turn_to, self._spun, lambda: states.one_output_turn(self.state)
-        )
+        self._turning = TurnControls(self.turn_to, self.turn_output_once, self._spun)
         self._predict = PredictControls(self.say_prediction)
         self._teeth = TeethControls(train, self.set_teeth)
         self._make_controls(train)
@@ -60,7 +59,10 @@ class Bench(widgets.VBox):
     def _repr_mimebundle_(self, **kwargs):
         """The panel, with the flow in words where panels are not shown."""
         bundle = super()._repr_mimebundle_(**kwargs)
-        words = f"Bench panel of {self.state.train.name}. {describe(self.state.flow)}"
+        words = "The answer is hidden until a prediction is made."
+        if not self.hidden:
+            words = describe(self.state.flow, self._before)
+        words = f"Bench panel of {self.state.train.name}. {words}"
         if isinstance(bundle, tuple):
             return {**bundle[0], "text/plain": words}, bundle[1]
         return {**bundle, "text/plain": words}
@@ -80,6 +82,8 @@ class Bench(widgets.VBox):
         self.load = widgets.RadioButtons(
             options=[(words, load) for load, words in LOAD_WORDS.items()],
             value=self.state.flow.load,
+            description="load",
+            style=parts.LABEL,
             layout={"width": "auto"},
         )
         sets = [one.name for one in train.sets]
@@ -99,12 +103,13 @@ class Bench(widgets.VBox):
         for control, change in (
             (self.shown, lambda value: {"shown": value}),
             (self.large, lambda value: {"large": value}),
-            (self.other_end, lambda value: {"end": ENDS[value]}),
+            (self.other_end, lambda value: {"end": views.ENDS[value]}),
             (self.exact, lambda value: {"exact": value}),
             (self.levers, lambda value: {"levers": value}),
         ):
-            parts.on_value(control, lambda v, change=change: self.set_look(**change(v)))
-        parts.on_value(self.predicting, lambda _: self._changed(self.state, True))
+            act = self._act(lambda v, change=change: self.set_look(**change(v)))
+            parts.on_value(control, act)
+        parts.on_value(self.predicting, lambda _: self._try(lambda: self.state, True))
         parts.on_value(self.show_teeth, self._fold_teeth)
         self._teeth.box.layout.display = "none"
 
@@ -183,13 +188,32 @@ class Bench(widgets.VBox):
 
     def turn_to(self, turns):
         """Turn the input to so many turns: a number, or text as people write it."""
-        self._try(lambda: states.turned_to(self.state, asked_turns(turns)))
+
+        def turned():
+            state = states.turned_to(self.state, turns)
+            self._turning.stop()
+            return state
+
+        self._try(turned)
+
+    def turn_output_once(self):
+        """Turn the input until the output has made one turn more."""
+        self._try(
+            lambda: states.turned_to(
+                self._now(), self._now().turns + states.one_output_turn(self.state)
+            )
+        )
 
     def set_look(self, **changes):
-        """Change how the bench is shown."""
-        self.look = views.changed(self.look, **changes)
-        (self.add_class if self.look.large else self.remove_class)("gl-large")
-        self._show_all()
+        """Change how the bench is shown: end, large, exact, shown, levers."""
+
+        def looked():
+            if changes.get("shown", views.ALL_SETS) != views.ALL_SETS:
+                self.state.train.set(changes["shown"])
+            self.look = views.changed(self.look, **changes)
+            return self.state
+
+        self._try(looked, again=True)
 
     def say_prediction(self):
         """Judge the prediction and show the answer."""
@@ -228,23 +252,28 @@ class Bench(widgets.VBox):
             )
 
     def _complain(self, sentence):
+        if not self._status.value:
+            self._pictures.value = views.greyed(self._pictures.value)
         self._status.value = parts.status(sentence)
-        self._draw(old=True)
+
+    def _now(self):
+        """The state, with the turns of this moment if the input turns by itself."""
+        return replace(self.state, turns=self._turning.now())
 
     def _changed(self, state, again=False):
-        if self._turning.spinning:
-            state = states.turned_to(state, self._turning.now())
+        if self._turning.spinning and state.flow is not self.state.flow:
+            state = replace(state, turns=self._turning.now())
         before, self.state = self.state, state
         if state.flow.applied != before.flow.applied:
             self._before = before.flow
         if again or self._status.value or state.flow is not before.flow:
-            self._status.value = ""
             self._show_all()
+            self._status.value = ""
         else:
             self._show_turns()
 
-    def _spun(self, spinning):
-        self._try(lambda: states.turned_to(self.state, self._turning.now()))
+    def _spun(self):
+        self._try(self._now)
 
     def _fold_teeth(self, shown):
         self._teeth.box.layout.display = "" if shown else "none"
@@ -252,9 +281,11 @@ class Bench(widgets.VBox):
     def _show_all(self):
         if self._turning.spinning and (self.hidden or not self.state.can_turn):
             self._turning.stop()
+            self.state = self._now()
         self._show_controls()
+        self._teeth.show(self.state.train)
+        (self.add_class if self.look.large else self.remove_class)("gl-large")
         self._draw()
-        self._teeth.show_verdicts(self.state.train)
         hidden, flow = self.hidden, self.state.flow
         self._predict.box.layout.display = "" if hidden else "none"
         self._one_ways.value = "" if hidden else views.one_way_lines(flow)
@@ -263,12 +294,12 @@ class Bench(widgets.VBox):
             self._predict.answer.value = ""
         self._show_turns()
 
-    def _draw(self, old=False):
+    def _draw(self):
         flow, labels = self.state.flow, not self.hidden
         if not labels:
             flow = power_flow(self.state.train, applied=())
         self._pictures.value = views.pictures(
-            flow, self.look, self._scope, labels=labels, old=old
+            flow, self.look, self._scope, labels=labels
         )
 
     def _show_controls(self):
@@ -279,6 +310,10 @@ class Bench(widgets.VBox):
             self.position.value = self.state.position or BY_HAND
             self.range.value = self.state.range or BY_HAND
             self.load.value = flow.load
+            look = self.look
+            self.shown.value, self.large.value = look.shown, look.large
+            self.exact.value, self.levers.value = look.exact, look.levers
+            self.other_end.value = look.end == views.ENDS[1]
             words = element_states(flow)
             for name, box in self.elements.items():
                 box.value = name in flow.applied

@@ -3,7 +3,10 @@
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from ..powerflow import PowerFlow, power_flow
+from .. import checks
+from ..motion import exact
+from ..numerals import read_number
+from ..powerflow import LOADS, PowerFlow, power_flow
 from ..train import Train
 
 MOST_TURNS = 1_000_000
@@ -55,19 +58,24 @@ def to_range(state, name):
 
 def to_position(state, position):
     """The state in a selector position: its first range, or the present one."""
-    allowed = state.train.selector[position]
+    allowed = state.train.selector[
+        checks.known(position, state.train.selector, "selector position")
+    ]
     name = state.range if state.range in allowed else allowed[0]
     return replace(to_range(state, name), position=position)
 
 
 def with_element(state, name, on):
     """The state with one element applied or released."""
+    usable = [part.name for part in (*state.train.elements, *state.train.locks)]
+    checks.known(name, usable, "element")
     applied = state.flow.applied | {name} if on else state.flow.applied - {name}
     return _refigured(state, state.train, applied, state.flow.load)
 
 
 def with_load(state, load):
     """The state under another load."""
+    checks.known(load, LOADS, "load")
     return _refigured(state, state.train, state.flow.applied, load)
 
 
@@ -78,13 +86,30 @@ def with_teeth(state, changes):
 
 
 def turned_to(state, turns):
-    """The state with the input at so many turns; it is not turned below zero."""
-    return replace(state, turns=min(max(Fraction(turns), Fraction(0)), MOST_TURNS))
+    """The state with the input at so many turns; it is not turned below zero.
+
+    `turns` is a number, or text as people write it. ValueError if it is neither, or
+    if the train is tied up.
+    """
+    if not state.can_turn:
+        raise ValueError(
+            "the train is tied up, so the crank does not turn; release one of the"
+            " elements that fight"
+        )
+    if isinstance(turns, str):
+        turns = read_number(turns)
+    turns = exact(turns, "the input", "count of turns")
+    return replace(state, turns=min(max(turns, Fraction(0)), Fraction(MOST_TURNS)))
 
 
 def one_output_turn(state):
-    """The input turns that make one output turn, or None if nothing drives it."""
-    return abs(state.flow.ratio) if state.flow.ratio else None
+    """The input turns that make one output turn; ValueError if nothing drives it."""
+    if state.flow.ratio is None:
+        raise ValueError(
+            f"the train is {state.flow.state}, so no count of input turns makes one"
+            " output turn; take a range that drives"
+        )
+    return abs(state.flow.ratio)
 
 
 def _refigured(state, train, applied, load):

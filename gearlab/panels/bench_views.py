@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 
+from .. import checks
 from ..describe import element_states, sentences, title
 from ..draw import draw_end_view, draw_lever, to_svg
 from ..numerals import exactly, fraction, number, turn_count, turns
@@ -9,6 +10,7 @@ from .parts import text
 
 ALL_SETS = "all sets"
 SEEN = "seen from the {} end"
+ENDS = ("input", "output")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,11 +30,12 @@ class Look:
 
 
 def changed(look, **changes):
-    """A look with something changed."""
+    """A look with something changed; ValueError if it names no end of the train."""
+    checks.known(changes.get("end", look.end), ENDS, "end")
     return replace(look, **changes)
 
 
-def pictures(flow, look, prefix, labels=True, old=False):
+def pictures(flow, look, prefix, labels=True):
     """End views above lever diagrams, one column a set; or one set alone, large."""
     names = [one.name for one in flow.train.sets]
     big = look.shown != ALL_SETS
@@ -49,10 +52,14 @@ def pictures(flow, look, prefix, labels=True, old=False):
         ]
     painted = [to_svg(scene, f"{prefix}-{i}") for i, scene in enumerate(scenes)]
     columns = f"grid-template-columns:{_columns(len(names), look)}"
-    classes = "gl-pictures" + (" gl-old" if old else "")
     limit = "max-width:min(100%,92vh);margin:0 auto;" if big else ""
     boxes = "".join([f'<div style="width:100%">{svg}</div>' for svg in painted])
-    return f'<div class="{classes}" style="{limit}{columns}">{boxes}</div>'
+    return f'<div class="gl-pictures" style="{limit}{columns}">{boxes}</div>'
+
+
+def greyed(pictures):
+    """Pictures of what was, once something could not be."""
+    return pictures.replace('class="gl-pictures"', 'class="gl-pictures gl-old"', 1)
 
 
 def _columns(sets, look):

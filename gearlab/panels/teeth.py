@@ -6,7 +6,7 @@ from ..assembly import WARNS, assembly_verdicts, whole_planet
 from ..gearset import KINDS
 from . import parts
 
-AS_FILED = "as in the train file"
+AS_FILED, OTHERS = "as in the train file", "others"
 
 
 class TeethControls:
@@ -30,7 +30,7 @@ class TeethControls:
             columns.append(parts.column(title, *rows, margin="0 16px 0 0"))
         self.verdicts = widgets.HTML()
         self.named = parts.dropdown(
-            "named teeth", [AS_FILED, *train.tooth_sets], AS_FILED, "300px"
+            "named teeth", [AS_FILED, *train.tooth_sets, OTHERS], AS_FILED, "300px"
         )
         parts.on_value(self.named, self._take_named)
         self.box = parts.column(self.named, parts.row(*columns), self.verdicts)
@@ -57,7 +57,7 @@ class TeethControls:
         self._on_teeth(self._wanted())
 
     def _take_named(self, name):
-        if self._busy:
+        if self._busy or name == OTHERS:
             return
         train = self._filed
         if name != AS_FILED:
@@ -81,9 +81,22 @@ class TeethControls:
             one = train.set(set_name)
             count = one.planets if key == "planets" else one.all_teeth[key]
             self._set(controls, count)
-        self.show_verdicts(train)
+        self._busy = True
+        try:
+            self.named.value = self._name_of(train)
+        finally:
+            self._busy = False
+        self._show_verdicts(train)
 
-    def show_verdicts(self, train):
+    def _name_of(self, train):
+        """The name of the tooth set that a train has."""
+        named = {AS_FILED: self._filed, OTHERS: train}
+        for name, teeth in self._filed.tooth_sets.items():
+            named.setdefault(name, self._filed.with_teeth(teeth))
+        known = [name for name, one in named.items() if one.sets == train.sets]
+        return known[0] if known[0] != OTHERS else known[-1]
+
+    def _show_verdicts(self, train):
         """Say what the teeth that are drawn mean for putting the sets together."""
         lines = []
         for gear_set in train.sets:

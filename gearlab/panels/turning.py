@@ -5,7 +5,7 @@ from time import monotonic
 
 import ipywidgets as widgets
 
-from ..numerals import number, read_number
+from ..numerals import number
 from . import parts
 
 RATE = Fraction(1, 2)  # turns a second of continuous turning
@@ -16,12 +16,13 @@ SLIDER_TURNS = 10
 class TurnControls:
     """The crank. `on_turns` is called with the input turns that are asked for.
 
-    `on_spin` is called with True or False when continuous turning starts or stops;
-    `one_turn` returns the input turns of one output turn, or None.
+    `on_output` is called to go on by one output turn, and `on_spin` when continuous
+    turning starts or stops.
     """
 
-    def __init__(self, on_turns, on_spin, one_turn):
-        self._on_turns, self._on_spin, self._one_turn = on_turns, on_spin, one_turn
+    def __init__(self, on_turns, on_output, on_spin):
+        self._on_turns, self._on_spin = on_turns, on_spin
+        self.to_one_output_turn = on_output
         self._busy, self._turns, self._since = False, Fraction(0), None
         self.slider = widgets.IntSlider(
             min=0,
@@ -40,7 +41,7 @@ class TurnControls:
             for label, by in steps
         ]
         self.to_output = parts.button("to one output turn", self.to_one_output_turn)
-        self.zero = parts.button("marks to the top", lambda: self._ask(Fraction(0)))
+        self.zero = parts.button("marks to the top", lambda: on_turns(Fraction(0)))
         self.spin = parts.button("start turning", self.toggle_spin)
         self.box_row = parts.row(self.box, self.slider, self.spin)
         self.button_row = parts.row(*self.steps, self.to_output, self.zero)
@@ -62,23 +63,18 @@ class TurnControls:
 
     def step(self, by):
         """Turn the input by some turns."""
-        self._ask(self.now() + by)
-
-    def to_one_output_turn(self):
-        """Turn the input until the output has made one turn more."""
-        self._ask(self.now() + self._one_turn())
+        self._on_turns(self.now() + by)
 
     def toggle_spin(self):
         """Start or stop turning continuously."""
         turns = self.now()
         self._since = None if self.spinning else monotonic()
         self.show(turns)
-        self._on_spin(self.spinning)
+        self._on_spin()
 
     def stop(self):
         """Stop turning; nothing is called back."""
         self._turns, self._since = self.now(), None
-        self.show(self._turns)
 
     def show(self, turns):
         """Set the controls to so many turns, without calling back."""
@@ -101,17 +97,8 @@ class TurnControls:
 
     def _slid(self, degrees):
         if not self._busy:
-            self._ask(Fraction(degrees, 360))
+            self._on_turns(Fraction(degrees, 360))
 
     def _typed(self, written):
         if not self._busy:
-            self._ask(written)
-
-    def _ask(self, turns):
-        self._since = None
-        self._on_turns(turns)
-
-
-def asked_turns(turns):
-    """Input turns as a Fraction, from a number or from what a person wrote."""
-    return read_number(turns) if isinstance(turns, str) else turns
+            self._on_turns(written)
