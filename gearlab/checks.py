@@ -6,16 +6,15 @@ Every message says what was given, the rule and the way out.
 from difflib import get_close_matches
 from operator import index
 
+from .numerals import listed
+
 MIN_TEETH, MAX_TEETH = 4, 10_000
 MAX_PLANETS = 60
 
 
 def quoted(names):
     """The names as a list in words: ``"a", "b" and "c"``."""
-    words = [f'"{name}"' for name in names]
-    if len(words) < 2:
-        return "".join(words)
-    return ", ".join(words[:-1]) + " and " + words[-1]
+    return listed([f'"{name}"' for name in names], article="")
 
 
 def shortened(value, limit=60):

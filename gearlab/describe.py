@@ -3,7 +3,7 @@
 Everything here reads a finished :class:`gearlab.powerflow.PowerFlow`; nothing solves.
 """
 
-from .numerals import exactly, number, turn_count
+from .numerals import exactly, listed, number, turn_count
 from .train import CASE
 
 
@@ -37,14 +37,6 @@ def sentences(flow, before=None):
             _shared(flow),
         ]
     return [sentence for sentence in said if sentence]
-
-
-def listed(names, article="the "):
-    """Names in a sentence: ``"the a, the b and the c"``."""
-    words = [f"{article}{name}" for name in names]
-    if len(words) < 2:
-        return "".join(words)
-    return ", ".join(words[:-1]) + " and " + words[-1]
 
 
 def title(flow):
@@ -113,6 +105,10 @@ def element_states(flow):
         states[part.name] = (
             "holds"
             if part.name in flow.holding
+            else "fights"
+            if flow.conflict and part.name in flow.conflict
+            else "carries nothing"
+            if flow.conflict
             else "overruns"
             if part.name in flow.overrunning
             else "backs up"
@@ -151,7 +147,7 @@ def _opening(flow):
 def _since(flow, before):
     if before is None:
         return ""
-    then = f"range {before.range}" if before.range is not None else "before"
+    then = f"range {before.range}" if before.range is not None else "the last step"
     released = flow.train.in_order(before.applied - flow.applied)
     added = flow.train.in_order(flow.applied - before.applied)
     if not released and not added:

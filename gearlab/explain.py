@@ -13,9 +13,8 @@ from numbers import Rational
 from . import checks
 from .assembly import whole_planet
 from .equilibrium import FREEWHEELS, NEUTRAL, OUTPUT_LOCKED
-from .numerals import exactly, read_number, turn_count
+from .numerals import exactly, listed, read_number, turn_count
 from .powerflow import PowerFlow, power_flow
-from .shifts import joined
 from .train import CASE, Train
 
 # What may be behind a count, likeliest first (experience, no source).
@@ -257,7 +256,7 @@ def _ranges(flow):
     for row in flow.train.ranges:
         other = power_flow(flow.train, row.name, load=flow.load)
         if other.ratio is not None:
-            parts = joined(flow.train.in_order(row.applied)) if row.applied else "none"
+            parts = listed(flow.train.in_order(row.applied)) if row.applied else "none"
             lead = f"Range {row.name} was set up ({parts})"
             yield "another range", row.name, lead, other
 
@@ -269,7 +268,7 @@ def _one_ways(flow):
     for names in dict.fromkeys([*((name,) for name in holding), holding]):
         rest = tuple(part for part in one_ways if part.name not in names)
         if names:
-            lead = f"The output was not loaded, and {joined(names)} did not catch"
+            lead = f"The output was not loaded, and {listed(names)} did not catch"
             gives = _again(flow, one_way_clutches=rest)
             yield "output not loaded", " and ".join(names), lead, gives
     turned = tuple(replace(p, member=p.against, against=p.member) for p in one_ways)

@@ -192,6 +192,12 @@ class GearSet:
 
     def _check_neighbours(self):
         gap = self.neighbour_gap
+        if len(set(self.planet_angles)) < len(self.planet_angles):
+            raise ValueError(
+                f"{self.name} has {self.planets} planets, but its teeth leave only"
+                f" {self.planet_places} places for them; take fewer planets, or teeth"
+                " that leave more places"
+            )
         if gap is not None and gap <= 0:
             sun, planet = (self.all_teeth[k] for k in toothrules.ON_SUNS[self.kind][0])
             raise ValueError(

@@ -1,7 +1,6 @@
 """Torque, power path and losses in words."""
 
-from .describe import listed
-from .numerals import exactly, number
+from .numerals import exactly, listed, number
 from .paths import power_paths
 from .train import CASE, Brake, OneWayClutch
 

@@ -1,4 +1,4 @@
-"""Numbers as a class reads them: decimals, fractions, and counts at a paint mark."""
+"""Numbers and lists as a class reads them: decimals, fractions, counts, "a and b"."""
 
 import re
 from decimal import Decimal
@@ -30,6 +30,14 @@ def number(value):
         mantissa, power = f"{decimal:.3E}".split("E")
         text = f"{mantissa} × 10^{int(power)}"
     return text.replace("-", "−")
+
+
+def listed(names, article="the "):
+    """Names in a sentence: ``"the a, the b and the c"``."""
+    words = [f"{article}{name}" for name in names]
+    if len(words) < 2:
+        return "".join(words)
+    return ", ".join(words[:-1]) + " and " + words[-1]
 
 
 def exactly(value):

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from .equilibrium import DRIVES
 from .loads import member_loads
-from .numerals import number
+from .numerals import listed, number
 from .train import CASE
 
 
@@ -49,7 +49,7 @@ class PowerPaths:
         said = []
         for part, links in self.paths:
             names = [link.through for link in links[1:-1] if link.through not in common]
-            said.append(f"{_percent(part)} through {_listed(names)}")
+            said.append(f"{_percent(part)} through {_way(names)}")
         words = "; ".join(said) + "."
         if self.circulating:
             words += f" {_percent(self.circulating)} more goes round in a circle."
@@ -179,6 +179,5 @@ def _percent(part):
     return f"{number(round(100 * part, 1))} %"
 
 
-def _listed(names):
-    names = [f"the {name}" for name in dict.fromkeys(names)] or ["the shaft"]
-    return ", ".join(names[:-1]) + " and " * (len(names) > 1) + names[-1]
+def _way(names):
+    return listed(dict.fromkeys(names)) or "one shaft"

@@ -6,9 +6,8 @@ from itertools import combinations
 
 from .cone import dot, half_cone, null_cone
 from .equilibrium import Case
-from .numerals import exactly
+from .numerals import exactly, listed
 from .powerflow import power_flow
-from .shifts import joined
 from .train import Train
 
 HELD, FREE = "held", "rolls free"
@@ -39,7 +38,7 @@ class RollBack:
         """What happens, in one sentence."""
         vehicle = f"rolls {'forward' if self.way > 0 else 'backward'}"
         names = self.train.in_order(self.held_by)
-        hold = joined(names) if names else "the train itself"
+        hold = listed(names) if names else "the train itself"
         verb = "hold" if len(names) > 1 else "holds"
         if self.state == HELD:
             return f"If the vehicle {vehicle}, {hold} {verb} the output."

@@ -1,6 +1,6 @@
 """The set-up card: how a range is set up by hand on a cutaway, with its cautions."""
 
-from .describe import listed
+from .numerals import listed
 from .train import CASE, Brake
 
 CAUTION = (

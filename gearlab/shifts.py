@@ -11,7 +11,7 @@ from itertools import combinations, pairwise
 from . import checks
 from .equilibrium import DRIVES, NEUTRAL, TIED_UP
 from .frozenmap import FrozenMap
-from .numerals import exactly
+from .numerals import exactly, listed
 from .powerflow import PowerFlow, power_flow
 from .train import CASE, Train
 
@@ -82,7 +82,7 @@ class MidShift:
         if self.like:
             what += f", like range {' and '.join(self.like)}"
         said = "" if self.word in (flow.state, "tie-up") else f": {self.word}"
-        early, late = (joined(train.in_order(n)) for n in (self.early, self.late))
+        early, late = (listed(train.in_order(n)) for n in (self.early, self.late))
         return f"Already moved: {early}; still to move: {late}; {what}{said}."
 
 
@@ -99,12 +99,6 @@ class ShiftTable:
     def steps(self):
         """Ratio before / ratio after, for each shift."""
         return tuple(shift.step for shift in self.shifts)
-
-
-def joined(names):
-    """Names in a sentence: ``"the a, the b and the c"``."""
-    *most, last = (f"the {name}" for name in names)
-    return f"{', '.join(most)} and {last}" if most else last
 
 
 def shift(train, before, after, load="drive"):

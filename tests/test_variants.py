@@ -133,12 +133,12 @@ def test_where_some_variants_do_not_drive():
     assert {state for _, state, _ in states} == {"drives", "tied up"}
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", [0, 9, 47])
 def test_random_trains_under_both_loads(seed):
     rng = random.Random(f"sweep {seed}")
     driven = compared = 0
-    while compared < 300 or not driven:
-        train, applied = random_train(rng, one_ways=rng.choice((1, 2, 3)))
+    while compared < 1500 or not driven:
+        train, applied = random_train(rng, one_ways=rng.choice((2, 3, 4)))
         trains = []
         for _ in range(8):
             changes = {}

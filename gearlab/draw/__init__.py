@@ -4,9 +4,10 @@ from .bench import draw_bench
 from .endview import draw_end_view
 from .lever import draw_lever
 from .scene import Scene
-from .svg import spin_css, to_img, to_svg, turns_css
+from .svg import TURNS_PROPERTY, spin_css, to_img, to_svg, turns_css
 
 __all__ = [
+    "TURNS_PROPERTY",
     "Scene",
     "draw_bench",
     "draw_end_view",

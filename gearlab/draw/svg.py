@@ -1,7 +1,7 @@
 """The SVG painter.
 
 A picture is painted once; its turning groups follow the CSS property ``--turns``,
-the input turns, which any element above them sets. Every text and attribute is
+the input turns, which one small style sets on them. Every text and attribute is
 escaped, because names come from files.
 """
 
@@ -16,6 +16,10 @@ from .style import FONT, WHITE, style
 
 _PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9-]*")
 _RUN = 1000  # input turns of one run of the animation
+TURNING = "gl-turn"
+# Not inherited, so that a new number restyles the turning groups and nothing else.
+# It is put once on a page that turns: a rule that comes again and again costs more.
+TURNS_PROPERTY = '@property --turns{syntax:"<number>";inherits:false;initial-value:0}'
 
 
 def to_svg(scene, prefix="v1", turns=None):
@@ -69,7 +73,7 @@ def to_img(scene, turns=0):
 
 def turns_css(selector, turns):
     """A ``<style>`` that turns every picture below `selector` to the input turns."""
-    return f"<style>{_selector(selector)}{{--turns:{_long(turns)}}}</style>"
+    return f"<style>{_selector(selector)} .{TURNING}{{--turns:{_long(turns)}}}</style>"
 
 
 def spin_css(selector, start_turns, turns_per_second):
@@ -81,18 +85,18 @@ def spin_css(selector, start_turns, turns_per_second):
     start_turns : input turns at which it begins
     turns_per_second : input turns per second; negative turns backward
 
-    Nothing moves where the reader has asked for reduced motion.
+    Nothing moves where the reader has asked for reduced motion, nor where the page has
+    no :data:`TURNS_PROPERTY`.
     """
     start, rate = float(start_turns), float(turns_per_second)
-    selector = _selector(selector)
     if rate == 0:
         return turns_css(selector, start)
+    selector = f"{_selector(selector)} .{TURNING}"
     end = start + (_RUN if rate > 0 else -_RUN)
     # Keyframe names are global to the page, and a changed one starts afresh.
     name = f"turns-{crc32(repr((selector, start, rate)).encode()):08x}"
     return (
-        '<style>@property --turns{syntax:"<number>";inherits:true;initial-value:0}'
-        f"@keyframes {name}{{from{{--turns:{_long(start)}}}to{{--turns:{_long(end)}}}}}"
+        f"<style>@keyframes {name}{{from{{--turns:{_long(start)}}}to{{--turns:{_long(end)}}}}}"
         f"{selector}{{--turns:{_long(start)};"
         f"animation:{name} {_long(_RUN / abs(rate))}s linear infinite}}"
         "@media (prefers-reduced-motion: reduce)"
@@ -164,7 +168,7 @@ class _Painter:
         else:
             turn = _long(360 * float(shape.turn))
             inner = (
-                '<g style="transform:rotate(calc('
+                f'<g class="{TURNING}" style="transform:rotate(calc('
                 f'var(--turns,0)*{turn}deg + {_long(shape.start)}deg))">{inner}</g>'
             )
         return f'<g transform="{" ".join(moves)}">{inner}</g>' if moves else inner

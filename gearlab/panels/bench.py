@@ -86,6 +86,10 @@ class Bench(widgets.VBox):
             style=parts.LABEL,
             layout={"width": "auto"},
         )
+        self.steps = [
+            parts.button(label, lambda by=by: self.step_range(by))
+            for label, by in (("range before", -1), ("range after", 1))
+        ]
         sets = [one.name for one in train.sets]
         self.shown = parts.dropdown("picture", [views.ALL_SETS, *sets], self.look.shown)
         self.large = parts.checkbox("large print")
@@ -120,6 +124,7 @@ class Bench(widgets.VBox):
             heading,
             *([self.position] if self._filed.selector else []),
             self.range,
+            parts.row(*self.steps),
             held,
             *self.elements.values(),
             self._one_ways,
@@ -128,6 +133,7 @@ class Bench(widgets.VBox):
         left.add_class("gl-left")
         right = parts.column(
             self._predict.box,
+            self._predict.answer,
             self._turning.box_row,
             self._turning.button_row,
             self._meter,
@@ -146,11 +152,10 @@ class Bench(widgets.VBox):
         )
         options.add_class("gl-options")
         return (
-            parts.row(left, right),
-            self._status,
-            self._predict.answer,
-            self._words,
             options,
+            self._status,
+            parts.row(left, right),
+            self._words,
             self._teeth.box,
         )
 
@@ -173,6 +178,10 @@ class Bench(widgets.VBox):
             self._show_controls()
         else:
             self._try(lambda: states.to_range(self.state, name))
+
+    def step_range(self, by):
+        """Go on by some ranges in the order of the apply chart."""
+        self._try(lambda: states.stepped(self.state, by))
 
     def apply(self, name, on=True):
         """Apply or release one element."""

@@ -56,6 +56,15 @@ def to_range(state, name):
     return replace(state, flow=flow, position=position)
 
 
+def stepped(state, by):
+    """The state some ranges further in the apply chart, if there are as many."""
+    names = state.train.range_names
+    if not names:
+        raise ValueError("the train has no ranges; write them under [ranges]")
+    at = names.index(state.range) + by if state.range else 0
+    return to_range(state, names[min(max(at, 0), len(names) - 1)])
+
+
 def to_position(state, position):
     """The state in a selector position: its first range, or the present one."""
     allowed = state.train.selector[

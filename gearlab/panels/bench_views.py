@@ -5,11 +5,10 @@ from dataclasses import dataclass, replace
 from .. import checks
 from ..describe import element_states, sentences, title
 from ..draw import draw_end_view, draw_lever, to_svg
-from ..numerals import exactly, fraction, number, turn_count, turns
+from ..numerals import exactly, fraction, listed, number, turn_count, turns
 from .parts import text
 
 ALL_SETS = "all sets"
-SEEN = "seen from the {} end"
 ENDS = ("input", "output")
 
 
@@ -52,8 +51,8 @@ def pictures(flow, look, prefix, labels=True):
         ]
     painted = [to_svg(scene, f"{prefix}-{i}") for i, scene in enumerate(scenes)]
     columns = f"grid-template-columns:{_columns(len(names), look)}"
-    limit = "max-width:min(100%,92vh);margin:0 auto;" if big else ""
-    boxes = "".join([f'<div style="width:100%">{svg}</div>' for svg in painted])
+    limit = "max-width:min(100%,75vh);margin:0 auto;" if big else ""
+    boxes = "".join([f"<div>{svg}</div>" for svg in painted])
     return f'<div class="gl-pictures" style="{limit}{columns}">{boxes}</div>'
 
 
@@ -73,19 +72,24 @@ def _columns(sets, look):
 
 def counters(flow, at, look, spinning):
     """How far the input and the output have turned, as the eye reads it."""
-    seen = SEEN.format(look.end)
+    seen = f"Seen from the {look.end} end"
     if flow.state == "tied up":
-        return f"<p>Tied up: the crank does not turn. {seen}.</p>"
+        fight = flow.train.in_order(flow.conflict)
+        return (
+            f'<p class="gl-count">tied up: {text(listed(fight, ""))}</p>'
+            f"<p>The crank does not turn. {seen}.</p>"
+        )
     if spinning:
         return (
             '<p class="gl-count">turning: half an input turn a second</p>'
-            f"<p>Stop to read the counters. {seen}.</p>"
+            "<p>Stop to read the counters. Nothing moves if your system asks for less"
+            f" motion: use the steps. {seen}.</p>"
         )
     speed = flow.speeds[flow.train.output]
     output = "not determined" if speed is None else _count(speed * at, look)
     return (
         f'<p class="gl-count">input {_count(at, look)} · output {output}</p>'
-        f"<p>{_ratio(flow, look)}{seen}.</p>"
+        f"<p>{_ratio(flow, look)} {seen}.</p>"
     )
 
 
@@ -97,9 +101,9 @@ def _count(value, look):
 
 def _ratio(flow, look):
     if flow.ratio is None:
-        return f"{flow.state}; "
+        return f"{flow.state}."
     shown = exactly(flow.ratio) if look.exact else number(flow.ratio)
-    return f"ratio {shown} (input turns for one output turn); "
+    return f"ratio {shown} (input turns for one output turn)."
 
 
 def one_way_lines(flow):

@@ -1,11 +1,12 @@
 """Pieces that panels are built from: a scope for styles, labelled controls, a guard."""
 
 from html import escape
-from itertools import count
+from secrets import token_hex
 
 import ipywidgets as widgets
 
-_scopes = count(1)
+from ..draw import TURNS_PROPERTY
+
 LABEL = {"description_width": "initial"}
 AUTO = "auto"
 
@@ -33,6 +34,7 @@ _CSS = """
 .gl-panel .widget-text input{width:6em;flex:none}
 .gl-panel .widget-radio label,.gl-panel .widget-radio-box label{height:auto;
  min-height:26px;line-height:26px}
+.gl-panel .widget-radio-box{gap:4px}
 .gl-panel.gl-large{--gl-text:24px;max-width:none}
 .gl-left{width:256px;flex:0 0 auto}
 .gl-large .gl-left{width:330px}
@@ -44,14 +46,17 @@ _CSS = """
 .gl-status{border-left:6px solid #b00020;padding:2px 8px;background:#fff3f3}
 .gl-pictures{display:grid;gap:4px;justify-items:center;align-items:start}
 .gl-pictures.gl-old{opacity:.45}
-.gl-pictures svg{width:100%!important;height:auto}
+.gl-pictures>div{width:100%;contain:layout paint style}
+.gl-pictures svg{width:100%!important;height:auto;display:block}
 """
 
 
 def scope():
     """A class name of its own for one panel, and a widget with the panels' style."""
-    name = f"gl-scope-{next(_scopes)}"
-    return name, widgets.HTML(f"<style>{_CSS}</style>", layout={"display": "contents"})
+    # By chance, since panels of several kernels can stand on one page.
+    name = f"gl-scope-{token_hex(4)}"
+    css = f"<style>{TURNS_PROPERTY}{_CSS}</style>"
+    return name, widgets.HTML(css, layout={"display": "contents"})
 
 
 def text(content):
