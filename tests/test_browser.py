@@ -14,7 +14,7 @@ BOOKS = [str(book.relative_to(NOTEBOOKS)) for book in NOTEBOOKS.rglob("[0-9]*.ip
 SET_UP = "import gearlab as gl\nfrom gearlab.panels import Bench"
 PANEL = 'Bench(gl.load_train("five-range"))'
 OTHER = 'Bench(gl.load_train("five-range").with_teeth({"front": {"sun": 42}}))'
-TURNS = "getComputedStyle(panel).getPropertyValue('--turns')"
+TURNS = "getComputedStyle(panel.querySelector('.gl-turn')).getPropertyValue('--turns')"
 GROUP = "[...panel.querySelectorAll('svg g[style*=turns]')]"
 IDS = "[...document.querySelectorAll('.gl-panel [id]')].map(one => one.id)"
 CUT = """[...panel.querySelectorAll(

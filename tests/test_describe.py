@@ -198,7 +198,7 @@ CHANGES = [
     (
         {"applied": FIGHT},
         {"range": "2"},
-        "Since before, the front lock clutch was released and the forward clutch was"
+        "Since the last step, the front lock clutch was released and the forward clutch was"
         " applied.",
     ),
 ]

@@ -181,7 +181,7 @@ def test_a_tie_up_names_the_fighters_and_locks_the_crank(panel):
     assert panel.state.flow.state == "tied up"
     for name in panel.state.flow.conflict:
         assert name in words(panel)
-    assert "Tied up" in panel._meter.value
+    assert "tied up: " in panel._meter.value
     assert all(control.disabled for control in panel._turning.all)
     check_shows(panel)
     panel.apply(FIGHT[0], False)
@@ -489,8 +489,8 @@ def test_a_look_changes_no_mechanics_and_goes_back(panel, control, value):
     assert (panel._pictures.value == before) == (control == "exact")
     assert ("gl-large" in panel._dom_classes) == (control == "large")
     seen = "output" if control == "other_end" else "input"
-    assert f"seen from the {seen} end" in panel._meter.value
-    assert all(f"seen from the {seen} end" in label for label in labels(panel))
+    assert f"Seen from the {seen} end" in panel._meter.value
+    assert all(f"Seen from the {seen} end" in label for label in labels(panel))
     assert ("(41/13)" in panel._meter.value) == (control == "exact")
     getattr(panel, control).value = "all sets" if control == "shown" else not value
     assert panel._pictures.value == before

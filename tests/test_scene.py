@@ -234,14 +234,14 @@ def test_markup_in_names_is_escaped():
 
 
 def test_turns_css():
-    assert turns_css(".bench", 2.5) == "<style>.bench{--turns:2.5}</style>"
+    assert turns_css(".bench", 2.5) == "<style>.bench .gl-turn{--turns:2.5}</style>"
 
 
 def test_spin_css_stops_for_reduced_motion():
     css = spin_css(".bench", 1.5, -0.5)
     assert "from{--turns:1.5}to{--turns:-998.5}" in css
     assert "2000s linear infinite" in css
-    assert re.search(r"reduce\)\{\.bench\{animation:none\}\}", css)
+    assert re.search(r"reduce\)\{\.bench \.gl-turn\{animation:none\}\}", css)
     assert spin_css(".bench", 1.5, 0) == turns_css(".bench", 1.5)
 
 

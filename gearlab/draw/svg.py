@@ -96,7 +96,8 @@ def spin_css(selector, start_turns, turns_per_second):
     # Keyframe names are global to the page, and a changed one starts afresh.
     name = f"turns-{crc32(repr((selector, start, rate)).encode()):08x}"
     return (
-        f"<style>@keyframes {name}{{from{{--turns:{_long(start)}}}to{{--turns:{_long(end)}}}}}"
+        f"<style>@keyframes {name}"
+        f"{{from{{--turns:{_long(start)}}}to{{--turns:{_long(end)}}}}}"
         f"{selector}{{--turns:{_long(start)};"
         f"animation:{name} {_long(_RUN / abs(rate))}s linear infinite}}"
         "@media (prefers-reduced-motion: reduce)"
