@@ -291,14 +291,15 @@ class Bench(widgets.VBox):
         if self._turning.spinning and (self.hidden or not self.state.can_turn):
             self._turning.stop()
             self.state = self._now()
+        # What the eye waits for goes first: each value is a message to the page.
+        hidden, flow = self.hidden, self.state.flow
+        self._draw()
+        self._words.value = "" if hidden else views.narration(flow, self._before)
+        self._one_ways.value = "" if hidden else views.one_way_lines(flow)
         self._show_controls()
         self._teeth.show(self.state.train)
         (self.add_class if self.look.large else self.remove_class)("gl-large")
-        self._draw()
-        hidden, flow = self.hidden, self.state.flow
         self._predict.box.layout.display = "" if hidden else "none"
-        self._one_ways.value = "" if hidden else views.one_way_lines(flow)
-        self._words.value = "" if hidden else views.narration(flow, self._before)
         if hidden or not self.predicting.value:
             self._predict.answer.value = ""
         self._show_turns()

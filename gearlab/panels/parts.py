@@ -11,8 +11,8 @@ LABEL = {"description_width": "initial"}
 AUTO = "auto"
 
 _CSS = """
-.gl-panel{background:#fff;color:#111;padding:8px;max-width:1240px;--jp-widgets-font-size:15px}
-.gl-panel *{overflow-wrap:anywhere}
+.gl-panel{background:#fff;color:#111;padding:8px;max-width:1240px;--jp-widgets-font-size:15px;
+ overflow-wrap:anywhere}
 .gl-panel .widget-html,.gl-panel .widget-html-content{overflow:visible;height:auto;
  line-height:1.35;color:#111;font-size:var(--gl-text,15px)}
 .gl-panel .widget-label,.gl-panel label,.gl-panel select,.gl-panel input,
