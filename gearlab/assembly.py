@@ -42,7 +42,8 @@ def assembly_verdicts(gear_set):
         close = gap < 0.5 - 1e-9  # the sine of a half is not exact
         words = f"the planet tips stay {gap:.1f} modules apart"
         if close:
-            words = f"the planet tips stay {gap:.2f} modules apart, less than the usual half a module"
+            words = f"only {gap:.2f} modules are left between the planet tips, and half"
+            words += " a module is usual"
         verdicts.append(("neighbours", WARNS if close else FITS, words))
     return tuple(
         Verdict(set=gear_set.name, rule=rule, level=level, words=words)

@@ -198,8 +198,8 @@ CHANGES = [
     (
         {"applied": FIGHT},
         {"range": "2"},
-        "Since the last step, the front lock clutch was released and the forward clutch was"
-        " applied.",
+        "Since the last step, the front lock clutch was released and the forward"
+        " clutch was applied.",
     ),
 ]
 

@@ -152,19 +152,10 @@ def test_svg_is_xml_with_a_name():
         assert root[0].get("fill") == WHITE
 
 
-def test_ids_are_prefixed_and_used():
+def test_a_picture_has_no_id_that_could_clash():
     for scene in scenes():
-        root = ElementTree.fromstring(to_svg(scene, prefix="here7"))
-        ids = [one.get("id") for one in root.iter() if one.get("id")]
-        assert len(ids) == len(set(ids))
-        assert all(name.startswith("here7-") for name in ids)
-        assert all(one.get("href")[1:] in ids for one in root.iter(f"{SVG}use"))
-
-
-@pytest.mark.parametrize("prefix", ["", "7", 'a"b', "a b", "a>"])
-def test_prefix_that_is_none(prefix):
-    with pytest.raises(ValueError, match="prefix"):
-        to_svg(next(scenes()), prefix=prefix)
+        root = ElementTree.fromstring(to_svg(scene))
+        assert not [one for one in root.iter() if one.get("id")]
 
 
 def test_live_picture_follows_one_number():
@@ -186,7 +177,7 @@ def test_img_carries_the_picture_and_the_sentence():
     img = to_img(scene, turns=1)
     assert f'alt="{scene.alt}"' in img
     data = re.search(r"base64,([^\"]+)", img)[1]
-    assert b64decode(data).decode() == to_svg(scene, "stored", 1)
+    assert b64decode(data).decode() == to_svg(scene, 1)
 
 
 def test_scene_shows_itself_by_its_sentence():

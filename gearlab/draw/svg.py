@@ -5,7 +5,6 @@ the input turns, which one small style sets on them. Every text and attribute is
 escaped, because names come from files.
 """
 
-import re
 from base64 import b64encode
 from functools import lru_cache
 from html import escape
@@ -14,7 +13,6 @@ from zlib import crc32
 from .scene import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
 from .style import FONT, WHITE, style
 
-_PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9-]*")
 _RUN = 1000  # input turns of one run of the animation
 TURNING = "gl-turn"
 # Not inherited, so that a new number restyles the turning groups and nothing else.
@@ -22,20 +20,14 @@ TURNING = "gl-turn"
 TURNS_PROPERTY = '@property --turns{syntax:"<number>";inherits:false;initial-value:0}'
 
 
-def to_svg(scene, prefix="v1", turns=None):
+def to_svg(scene, turns=None):
     """The scene as one SVG element.
 
     Parameters
     ----------
     scene : Scene
-    prefix : letters and digits that begin every id; unique on the page
     turns : None for a picture that follows ``--turns``; else the input turns at
         which it is painted, without any CSS, as stored pictures need it
-
-    Raises
-    ------
-    ValueError
-        A prefix that could not begin an id.
 
     >>> from gearlab.draw.scene import Circle, Scene
     >>> dot = Circle(x=4, y=4, r=3, role="case")
@@ -43,12 +35,7 @@ def to_svg(scene, prefix="v1", turns=None):
     >>> "<circle" in to_svg(scene, turns=0)
     True
     """
-    if not _PREFIX.fullmatch(prefix):
-        raise ValueError(
-            f'the prefix is "{prefix}", but an id begins with a letter and goes on with'
-            ' letters, digits and "-"; take one such as "v1"'
-        )
-    painter = _Painter(scene.context, prefix, turns)
+    painter = _Painter(scene.context, turns)
     body = painter.paint(scene.shapes)
     width, height = short(scene.width), short(scene.height)
     size = f'width="{width}" height="{height}"'
@@ -62,7 +49,7 @@ def to_svg(scene, prefix="v1", turns=None):
 
 def to_img(scene, turns=0):
     """The scene as an ``<img>`` that carries its picture, at so many input turns."""
-    data = b64encode(to_svg(scene, "stored", turns).encode()).decode()
+    data = b64encode(to_svg(scene, turns).encode()).decode()
     width = short(scene.width)
     return (
         f'<img alt="{escape(scene.alt)}"'
@@ -106,24 +93,20 @@ def spin_css(selector, start_turns, turns_per_second):
 
 
 class _Painter:
-    """One painting: it counts ids and knows the outlines that it has painted."""
+    """One painting, for a context and at some input turns.
 
-    def __init__(self, context, prefix, turns):
-        self.context, self.prefix, self.turns = context, prefix, turns
-        self.ids = {}
+    Every outline is written out where it stands: a reference to it is shorter, but a
+    browser takes longer for it. So a picture has no id that could clash with another's.
+    """
+
+    def __init__(self, context, turns):
+        self.context, self.turns = context, turns
 
     def paint(self, shapes):
         return "".join([_PAINT[type(shape)](self, shape) for shape in shapes])
 
     def polygon(self, shape):
-        # Only outlines with many points are worth a reference.
-        if len(shape.points) < 40:
-            return f'<path d="{shape.path}"{_look(shape.role, self.context)}/>'
-        key = id(shape)
-        if key in self.ids:
-            return f'<use href="#{self.ids[key]}"/>'
-        self.ids[key] = name = f"{self.prefix}-{len(self.ids) + 1}"
-        return f'<path id="{name}" d="{shape.path}"{_look(shape.role, self.context)}/>'
+        return f'<path d="{shape.path}"{_look(shape.role, self.context)}/>'
 
     def line(self, shape):
         look = _look(shape.role, self.context, filled=False)

@@ -308,9 +308,7 @@ class Bench(widgets.VBox):
         flow, labels = self.state.flow, not self.hidden
         if not labels:
             flow = power_flow(self.state.train, applied=())
-        self._pictures.value = views.pictures(
-            flow, self.look, self._scope, labels=labels
-        )
+        self._pictures.value = views.pictures(flow, self.look, labels=labels)
 
     def _show_controls(self):
         """Let every control say what is; nothing is called back."""
@@ -326,8 +324,9 @@ class Bench(widgets.VBox):
             self.other_end.value = look.end == views.ENDS[1]
             words = element_states(flow)
             for name, box in self.elements.items():
-                box.value = name in flow.applied
-                box.description = f"{name}: {words[name]}"
+                with box.hold_sync():  # one message for both
+                    box.value = name in flow.applied
+                    box.description = f"{name}: {words[name]}"
             turning = self.state.can_turn and not self.hidden
             self._turning.allow(turning, self.state.flow.ratio is not None)
         finally:

@@ -34,7 +34,7 @@ def changed(look, **changes):
     return replace(look, **changes)
 
 
-def pictures(flow, look, prefix, labels=True):
+def pictures(flow, look, labels=True):
     """End views above lever diagrams, one column a set; or one set alone, large."""
     names = [one.name for one in flow.train.sets]
     big = look.shown != ALL_SETS
@@ -49,7 +49,7 @@ def pictures(flow, look, prefix, labels=True):
         scenes += [
             draw_lever(flow, name, end=look.end, context=look.context) for name in names
         ]
-    painted = [to_svg(scene, f"{prefix}-{i}") for i, scene in enumerate(scenes)]
+    painted = [to_svg(scene) for scene in scenes]
     columns = f"grid-template-columns:{_columns(len(names), look)}"
     limit = "max-width:min(100%,75vh);margin:0 auto;" if big else ""
     boxes = "".join([f"<div>{svg}</div>" for svg in painted])

@@ -18,7 +18,7 @@ class TeethControls:
 
     def __init__(self, train, on_teeth):
         self._on_teeth, self._filed = on_teeth, train
-        self._rows, self._busy = {}, False
+        self._rows, self._busy, self._shown = {}, False, None
         columns = []
         for gear_set in train.sets:
             if gear_set.kind == "meshes":
@@ -53,6 +53,7 @@ class TeethControls:
     def _changed(self, set_name, key, value):
         if self._busy:
             return
+        self._shown = None
         self._set(self._rows[set_name, key], value)
         self._on_teeth(self._wanted())
 
@@ -77,6 +78,9 @@ class TeethControls:
 
     def show(self, train):
         """Set every control to a train's teeth, without calling back."""
+        if train is self._shown:
+            return
+        self._shown = train
         for (set_name, key), controls in self._rows.items():
             one = train.set(set_name)
             count = one.planets if key == "planets" else one.all_teeth[key]
