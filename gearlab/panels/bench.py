@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from ..describe import describe, element_states
 from ..draw import spin_css, turns_css
-from ..powerflow import LOADS, power_flow
+from ..powerflow import LOADS
 from . import bench_state as states
 from . import bench_views as views
 from . import parts
@@ -43,8 +43,7 @@ class Bench(widgets.VBox):
         self.look = views.Look(shown=train.set(set).name if set else views.ALL_SETS)
         self._filed, self._busy, self._before, self._revealed = train, False, None, None
         self._scope, style = parts.scope()
-        self._pictures = widgets.HTML()
-        self._words, self._one_ways = widgets.HTML(), widgets.HTML()
+        self._sheet = widgets.HTML()
         self._meter, self._status = widgets.HTML(), widgets.HTML()
         self._turning = TurnControls(self.turn_to, self.turn_output_once, self._spun)
         self._predict = PredictControls(self.say_prediction)
@@ -127,7 +126,6 @@ class Bench(widgets.VBox):
             parts.row(*self.steps),
             held,
             *self.elements.values(),
-            self._one_ways,
             self.load,
         )
         left.add_class("gl-left")
@@ -137,7 +135,7 @@ class Bench(widgets.VBox):
             self._turning.box_row,
             self._turning.button_row,
             self._meter,
-            self._pictures,
+            self._sheet,
             flex="1 1 520px",
             min_width="320px",
         )
@@ -155,7 +153,6 @@ class Bench(widgets.VBox):
             options,
             self._status,
             parts.row(left, right),
-            self._words,
             self._teeth.box,
         )
 
@@ -262,7 +259,7 @@ class Bench(widgets.VBox):
 
     def _complain(self, sentence):
         if not self._status.value:
-            self._pictures.value = views.greyed(self._pictures.value)
+            self._sheet.value = views.greyed(self._sheet.value)
         self._status.value = parts.status(sentence)
 
     def _now(self):
@@ -292,10 +289,12 @@ class Bench(widgets.VBox):
             self._turning.stop()
             self.state = self._now()
         # What the eye waits for goes first: each value is a message to the page.
-        hidden, flow = self.hidden, self.state.flow
-        self._draw()
-        self._words.value = "" if hidden else views.narration(flow, self._before)
-        self._one_ways.value = "" if hidden else views.one_way_lines(flow)
+        hidden, state = self.hidden, self.state
+        self._sheet.value = (
+            views.blank_sheet(state.train, self.look)
+            if hidden
+            else views.sheet(state.flow, self._before, self.look)
+        )
         self._show_controls()
         self._teeth.show(self.state.train)
         (self.add_class if self.look.large else self.remove_class)("gl-large")
@@ -303,12 +302,6 @@ class Bench(widgets.VBox):
         if hidden or not self.predicting.value:
             self._predict.answer.value = ""
         self._show_turns()
-
-    def _draw(self):
-        flow, labels = self.state.flow, not self.hidden
-        if not labels:
-            flow = power_flow(self.state.train, applied=())
-        self._pictures.value = views.pictures(flow, self.look, labels=labels)
 
     def _show_controls(self):
         """Let every control say what is; nothing is called back."""

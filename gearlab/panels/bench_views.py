@@ -6,6 +6,7 @@ from .. import checks
 from ..describe import element_states, sentences, title
 from ..draw import draw_end_view, draw_lever, to_svg
 from ..numerals import exactly, fraction, listed, number, turn_count, turns
+from ..powerflow import power_flow
 from .parts import text
 
 ALL_SETS = "all sets"
@@ -32,6 +33,18 @@ def changed(look, **changes):
     """A look with something changed; ValueError if it names no end of the train."""
     checks.known(changes.get("end", look.end), ENDS, "end")
     return replace(look, **changes)
+
+
+def sheet(flow, before, look):
+    """One-way clutches, pictures and narration in one, so that they come together."""
+    parts = one_way_lines(flow), pictures(flow, look), narration(flow, before)
+    return f"<div>{''.join(parts)}</div>"
+
+
+def blank_sheet(train, look):
+    """The train at rest with nothing applied, without a word that tells an answer."""
+    flow = power_flow(train, applied=())
+    return f"<div>{pictures(flow, look, labels=False)}</div>"
 
 
 def pictures(flow, look, labels=True):
@@ -113,7 +126,7 @@ def one_way_lines(flow):
         f"<p>{text(part.name)}: <b>{states[part.name]}</b></p>"
         for part in flow.train.one_way_clutches
     ]
-    return "<h4>one-way clutches</h4>" + "".join(lines) if lines else ""
+    return f'<div class="gl-one-ways">{"".join(lines)}</div>' if lines else ""
 
 
 def narration(flow, before):

@@ -44,6 +44,7 @@ _CSS = """
 .gl-count{font-size:1.25em;font-weight:bold}
 .gl-status:empty{display:none}
 .gl-status{border-left:6px solid #b00020;padding:2px 8px;background:#fff3f3}
+.gl-one-ways{display:flex;flex-wrap:wrap;gap:2px 24px}
 .gl-pictures{display:grid;gap:4px;justify-items:center;align-items:start}
 .gl-pictures.gl-old{opacity:.45}
 .gl-pictures>div{width:100%;contain:layout paint style}
