@@ -26,7 +26,7 @@ FLOORS = (
     "frozenmap checks toothrules gearset train trainfile numerals doctor",
     "meshes cone motion assembly hunting catalogue",
     "torques equilibrium losses powerflow loads paths",
-    "survey shifts rollback product batch variants toothsearch chartrow chartcheck"
+    "survey shifts rollback product batch variants toothfit toothsearch chartcheck"
     " identify explain faults roadlog",
     "describe loadwords setupcard",
     "draw lab",

@@ -45,6 +45,7 @@ class Bench(widgets.VBox):
         self._scope, style = parts.scope()
         self._sheet = widgets.HTML()
         self._meter, self._status = widgets.HTML(), widgets.HTML()
+        self._angle = widgets.HTML(layout={"display": "contents"})
         self._turning = TurnControls(self.turn_to, self.turn_output_once, self._spun)
         self._predict = PredictControls(self.say_prediction)
         self._teeth = TeethControls(train, self.set_teeth)
@@ -134,6 +135,7 @@ class Bench(widgets.VBox):
             self._predict.answer,
             self._turning.box_row,
             self._turning.button_row,
+            self._angle,
             self._meter,
             self._sheet,
             flex="1 1 520px",
@@ -329,11 +331,11 @@ class Bench(widgets.VBox):
         turns, spinning = self.state.turns, self._turning.spinning
         selector = f".{self._scope}"
         self._turning.show(turns)
+        # Apart from the counters: a new style costs the page more than a new text.
         if self.hidden:
-            self._meter.value = turns_css(selector, 0)
+            self._angle.value, self._meter.value = turns_css(selector, 0), ""
             return
-        css = (
+        self._angle.value = (
             spin_css(selector, turns, RATE) if spinning else turns_css(selector, turns)
         )
-        count = views.counters(self.state.flow, turns, self.look, spinning)
-        self._meter.value = css + count
+        self._meter.value = views.counters(self.state.flow, turns, self.look, spinning)

@@ -47,7 +47,7 @@ _CSS = """
 .gl-one-ways{display:flex;flex-wrap:wrap;gap:2px 24px}
 .gl-pictures{display:grid;gap:4px;justify-items:center;align-items:start}
 .gl-pictures.gl-old{opacity:.45}
-.gl-pictures>div{width:100%;contain:layout paint style}
+.gl-pictures>div{width:100%}
 .gl-pictures svg{width:100%!important;height:auto;display:block}
 """
 
