@@ -36,7 +36,7 @@ class FreeMotions:
     `row_of_part` each element the speed of its first side against its second.
     `always` names ``"case"`` if members are fixed for good; `lines` spans what is left
     then. `releases` has for each law a motion of all bodies that breaks this law alone,
-    None where another law says the same.
+    with how far it breaks it; None where another law says the same.
     """
 
     size: int
@@ -83,7 +83,8 @@ def motions_under(train, laws):
     if on_case or train.shafts.get(CASE):
         bodies.append(CASE)
     place = {body: i for i, body in enumerate(bodies)}
-    motions, releases = _solved([law_row(train, place, law) for law in laws])
+    rows = [_law_row(train, place, law) for law in laws]
+    motions, releases = _solved(rows)
     row_of_body = {
         body: tuple([motion[i] for motion in motions]) for body, i in place.items()
     }
@@ -105,11 +106,14 @@ def motions_under(train, laws):
         ends=(row_of[train.input], row_of[train.output]),
         always=always,
         lines=lines,
-        releases=tuple(releases),
+        releases=tuple(
+            release and (release, dot(row, release))
+            for row, release in zip(rows, releases, strict=True)
+        ),
     )
 
 
-def law_row(train, place, law):
+def _law_row(train, place, law):
     """A law as a row over all bodies."""
     row = [0] * len(place)
     for member, coefficient in law.parts:

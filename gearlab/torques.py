@@ -8,7 +8,6 @@ torque is shared and not determined.
 from fractions import Fraction
 
 from .cone import dot, null_lines, unit_lines
-from .motion import law_row
 from .train import CASE
 
 
@@ -96,13 +95,13 @@ def mesh_torques(train, space, torques, shared):
                     open_motions.append((name, sign, at))
                 elif value:
                     loads[at] += sign * value
-    found = []
-    for law, release in zip(space.laws, space.releases, strict=True):
-        if release is None or _moves(open_motions, release):
+    loaded, found = [at for at, load in enumerate(loads) if load], []
+    for release in space.releases:
+        if release is None or _moves(open_motions, release[0]):
             found.append(None)
             continue
-        work = sum(load * x for load, x in zip(loads, release, strict=True) if load)
-        found.append(-work / dot(law_row(train, space.place, law), release))
+        work = sum(loads[at] * release[0][at] for at in loaded if release[0][at])
+        found.append(-work / release[1] if work else Fraction(0))
     return tuple(found)
 
 

@@ -11,6 +11,8 @@ from itertools import combinations
 from statistics import median
 from time import perf_counter
 
+import mechanics
+
 import gearlab as gl
 from gearlab.motion import free_motions
 from gearlab.powerflow import LOADS
@@ -88,9 +90,6 @@ def solving():
 
     took = 1e3 * seconds(all_of_them, 1)
     report(f"power_flow of {len(cases)} combinations × 2", "100 ms", f"{took:.0f} ms")
-    if survey := getattr(gl, "survey", None):
-        took = 1e3 * seconds(lambda: survey(train), 1)
-        report("survey of the five-range unit", "100 ms", f"{took:.0f} ms")
 
 
 def painting():
@@ -100,15 +99,15 @@ def painting():
 
     train = gl.load_train("five-range")
     flow, look = gl.power_flow(train, "1"), Look()
-    took = 1e3 * seconds(lambda: pictures(flow, look, "v1"), 20)
-    size = len(pictures(flow, look, "v1")) / 1024
+    took = 1e3 * seconds(lambda: pictures(flow, look), 20)
+    size = len(pictures(flow, look)) / 1024
     report("build and paint the pictures, teeth as before", "–", f"{took:.1f} ms")
     report("  their size", "–", f"{size:.0f} kB")
     fresh = [
         gl.power_flow(train.with_teeth({"rear": {"sun": sun, "ring": sun + 48}}), "1")
         for sun in range(26, 66)
     ]
-    times = one_by_one(lambda new: pictures(new, look, "v1"), fresh)
+    times = one_by_one(lambda new: pictures(new, look), fresh)
     report("  teeth never drawn before", "–", f"{1e3 * median(times):.1f} ms")
     bench = Bench(train)
     for what, action in (
@@ -132,6 +131,7 @@ def main():
     report("what", "goal", "measured")
     importing()
     solving()
+    mechanics.measure(report, seconds)
     painting()
     if wanted.browser:
         from in_browser import measure
