@@ -1,0 +1,17 @@
+"""What the README shows is what the library says."""
+
+import doctest
+from pathlib import Path
+
+README = Path(__file__).resolve().parents[1] / "README.md"
+
+
+def test_every_example_of_the_readme_runs():
+    found = doctest.testfile(
+        str(README),
+        module_relative=False,
+        encoding="utf-8",
+        optionflags=doctest.ELLIPSIS,
+    )
+    assert found.attempted >= 10
+    assert found.failed == 0
