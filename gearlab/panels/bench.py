@@ -228,7 +228,7 @@ class Bench(widgets.VBox):
 
         def said():
             self._predict.answer.value = parts.status(
-                self._predict.judged(self.state.flow)
+                self._predict.judged(self.state.flow), "result"
             )
             self._revealed = self.state.flow
             return self.state

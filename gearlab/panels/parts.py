@@ -43,7 +43,8 @@ _CSS = """
 .gl-panel .gl-words{margin:0;padding-left:20px}
 .gl-count{font-size:1.25em;font-weight:bold}
 .gl-status:empty{display:none}
-.gl-status{border-left:6px solid #b00020;padding:2px 8px;background:#fff3f3}
+.gl-status{border-left:6px solid #0072B2;padding:2px 8px;background:#f0f7fc}
+.gl-status.gl-fault{border-color:#b00020;background:#fff3f3}
 .gl-one-ways{display:flex;flex-wrap:wrap;gap:2px 24px}
 .gl-pictures{display:grid;gap:4px;justify-items:center;align-items:start}
 .gl-pictures.gl-old{opacity:.45}
@@ -65,9 +66,10 @@ def text(content):
     return escape(str(content))
 
 
-def status(sentence):
-    """A sentence on an error or a result, announced by screen readers."""
-    return f'<div class="gl-status" role="status">{text(sentence)}</div>'
+def status(sentence, kind="fault"):
+    """A sentence on a "fault" or a "result", announced by screen readers."""
+    classes = f"gl-status gl-{kind}"
+    return f'<div class="{classes}" role="status">{text(sentence)}</div>'
 
 
 def dropdown(label, options, value, width="236px"):
