@@ -40,6 +40,31 @@ def null_lines(lines, row):
     )
 
 
+def narrowed(lines, rows):
+    """What all rows leave of a space, and for each row a vector that breaks it alone.
+
+    The vector is None where the row says nothing that the others do not say together.
+    """
+    releases = []
+    for row in rows:
+        values = [dot(row, line) for line in lines]
+        pivot = _pivot(values)
+        if pivot is None:
+            # Of the others, those that this row repeats are not alone either.
+            releases = [one if one and not dot(row, one) else None for one in releases]
+            releases.append(None)
+            continue
+        line, at = lines[pivot], values[pivot]
+        releases = [one and _cleared(one, dot(row, one), line, at) for one in releases]
+        releases.append(line)
+        lines = tuple(
+            _cleared(other, value, line, at)
+            for place, (other, value) in enumerate(zip(lines, values, strict=True))
+            if place != pivot
+        )
+    return lines, releases
+
+
 def null_cone(lines, rays, row):
     """The part of a cone on which `row` is 0."""
     values = [dot(row, line) for line in lines]

@@ -12,7 +12,7 @@ from itertools import combinations
 
 from .cone import dot, half_cone, null_cone, null_lines
 from .motion import free_motions, idle_motions, speeds_along
-from .torques import torque
+from .torques import torques_of
 
 DRIVES, NEUTRAL, TIED_UP = "drives", "neutral", "tied up"
 OUTPUT_LOCKED, FREEWHEELS = "output locked", "freewheels"
@@ -87,11 +87,11 @@ class Case:
 
     def _pushes(self, torque_in, names, ratio):
         """The torques of one-way clutches that carry, without losses."""
+        if not names:
+            return []
         bound = (*self.free.always, *self.held, *names)
-        return [
-            torque(self.free, name, bound, torque_in, -torque_in * ratio)
-            for name in names
-        ]
+        torques = torques_of(self.free, bound, torque_in, -torque_in * ratio)
+        return [torques[name] for name in names]
 
     def carrying_with(self, pushes, load, ratio):
         """The sets that carry if they push as `pushes` says; as :meth:`drive`."""

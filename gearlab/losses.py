@@ -13,7 +13,7 @@ from . import checks
 from .cone import dot
 from .frozenmap import FrozenMap
 from .motion import FreeMotions, exact, motions_under
-from .torques import mesh_torques, shared_torques, torque
+from .torques import mesh_torques, shared_torques, torques_of
 
 # Usual handbook values for spur and helical teeth, from memory.
 HANDBOOK = FrozenMap({"external": Fraction("0.985"), "internal": Fraction("0.99")})
@@ -162,7 +162,7 @@ def lossy_torques(space, torques, bound, ratio):
     """The torques of a flow with losses, and the groups that share."""
     torque_in = torques["input"]
     ends = torque_in, -ratio * torque_in
-    known = {name: torque(space, name, bound, *ends) for name in bound}
+    known = torques_of(space, bound, *ends)
     found = {**torques, **known, "output": ends[1]}
     shared = None in known.values()
     return found, shared_torques(space, bound, *ends) if shared else {}

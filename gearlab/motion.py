@@ -13,7 +13,7 @@ from math import isfinite
 from numbers import Rational
 
 from . import checks
-from .cone import dot, null_lines, primitive, unit_lines
+from .cone import dot, narrowed, null_lines, unit_lines
 from .frozenmap import FrozenMap
 from .meshes import mesh_law, meshes
 from .train import CASE
@@ -84,7 +84,7 @@ def motions_under(train, laws):
         bodies.append(CASE)
     place = {body: i for i, body in enumerate(bodies)}
     rows = [_law_row(train, place, law) for law in laws]
-    motions, releases = _solved(rows)
+    motions, releases = narrowed(unit_lines(len(bodies)), rows)
     row_of_body = {
         body: tuple([motion[i] for motion in motions]) for body, i in place.items()
     }
@@ -119,30 +119,6 @@ def _law_row(train, place, law):
     for member, coefficient in law.parts:
         row[place[train.body_of[member]]] += coefficient
     return tuple(row)
-
-
-def _solved(rows):
-    """The motions that obey all rows, and for each row one that breaks it alone."""
-    motions, releases = unit_lines(len(rows[0])), []
-    for row in rows:
-        narrowed = null_lines(motions, row)
-        broken = [motion for motion in motions if dot(row, motion)]
-        if not broken:
-            # The others whose motions break this row too are not alone either.
-            releases = [r if r and not dot(row, r) else None for r in releases]
-            releases.append(None)
-            continue
-        release = min(broken, key=lambda motion: abs(dot(row, motion)))
-        releases = [r and _levelled(r, release, row) for r in releases]
-        releases.append(release)
-        motions = narrowed
-    return motions, releases
-
-
-def _levelled(motion, release, row):
-    """A motion moved along another to where it obeys a row."""
-    value, at = dot(row, motion), dot(row, release)
-    return primitive([x * at - y * value for x, y in zip(motion, release, strict=True)])
 
 
 def _between(row_of, sides):

@@ -8,7 +8,7 @@ from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Case
 from .frozenmap import FrozenMap
 from .losses import checked_losses, lossy_torques, with_losses
 from .motion import applied_names, speeds_along
-from .torques import shared_torques, torque
+from .torques import shared_torques, torques_of
 from .train import CASE, Train
 
 LOADS = ("drive", "coast")
@@ -200,10 +200,7 @@ def _torques(case, settled, torque_in):
     torques |= {"input": Fraction(torque_in), "output": torque_out}
     fixed = (*case.free.always, *case.held)
     found = [
-        {
-            name: torque(case.free, name, (*fixed, *carried), torque_in, torque_out)
-            for name in (*fixed, *carried)
-        }
+        torques_of(case.free, (*fixed, *carried), torque_in, torque_out)
         for carried in carrying
     ]
     for one in found:

@@ -7,36 +7,32 @@ torque is shared and not determined.
 
 from fractions import Fraction
 
-from .cone import dot, null_lines, unit_lines
+from .cone import dot, narrowed, null_lines, unit_lines
 from .train import CASE
 
 
-def torque(space, name, bound, torque_in, torque_out):
-    """The torque of an element on its counted side, None where it is shared.
+def torques_of(space, bound, torque_in, torque_out):
+    """``{name: torque on its counted side}`` of all that hold, None where it is shared.
 
     Parameters
     ----------
     space : FreeMotions
-    name : the element, one of
     bound : the names of all that hold: "case", applied elements, one-way clutches
     torque_in, torque_out : the torques on the input and the output
     """
-    moved = _let_go(space, name, bound)
-    if moved is None:
-        return None
+    rows = [space.row_of_part[name] for name in bound]
+    _, releases = narrowed(unit_lines(space.size), rows)
+    return {
+        name: release and _balance(space, row, release, torque_in, torque_out)
+        for name, row, release in zip(bound, rows, releases, strict=True)
+    }
+
+
+def _balance(space, row, release, torque_in, torque_out):
+    """The torque that keeps the work of a motion at nothing."""
     train_in, train_out = space.ends
-    work = torque_in * dot(train_in, moved) + torque_out * dot(train_out, moved)
-    return -work / dot(space.row_of_part[name], moved)
-
-
-def _let_go(space, name, bound):
-    """A motion that an element alone keeps from happening, or None."""
-    lines = unit_lines(space.size)
-    for other in bound:
-        if other != name:
-            lines = null_lines(lines, space.row_of_part[other])
-    own = space.row_of_part[name]
-    return next((line for line in lines if dot(own, line)), None)
+    work = torque_in * dot(train_in, release) + torque_out * dot(train_out, release)
+    return -work / dot(row, release)
 
 
 def shared_torques(space, bound, torque_in, torque_out):
@@ -45,17 +41,21 @@ def shared_torques(space, bound, torque_in, torque_out):
     There is a total only where all of a group act between the same two members; it is
     counted as the torque of the first.
     """
-    basis, groups = [], []
-    lines = unit_lines(space.size)
-    for name in bound:
-        narrowed = null_lines(lines, space.row_of_part[name])
-        if narrowed is not lines:
+    rows = [space.row_of_part[name] for name in bound]
+    lines, basis, groups = unit_lines(space.size), [], []
+    for name, row in zip(bound, rows, strict=True):
+        left = null_lines(lines, row)
+        if left is not lines:
             basis.append(name)
-            lines = narrowed
+            lines = left
             continue
-        row = space.row_of_part[name]
+        _, releases = narrowed(
+            unit_lines(space.size), [space.row_of_part[other] for other in basis]
+        )
         ring = {name} | {
-            other for other in basis if dot(row, _let_go(space, other, basis))
+            other
+            for other, release in zip(basis, releases, strict=True)
+            if dot(row, release)
         }
         touching = [group for group in groups if group & ring]
         groups = [group for group in groups if not group & ring]
@@ -68,7 +68,7 @@ def shared_torques(space, bound, torque_in, torque_out):
         total = None
         if any(row) and all(space.row_of_part[name] in alike for name in group):
             alone = [name for name in bound if name == first or name not in group]
-            total = torque(space, first, alone, torque_in, torque_out)
+            total = torques_of(space, alone, torque_in, torque_out)[first]
         totals[frozenset(group)] = total
     return totals
 
