@@ -6,6 +6,7 @@ torque is shared and not determined.
 """
 
 from fractions import Fraction
+from math import lcm
 
 from .cone import dot, narrowed, null_lines, unit_lines
 from .train import CASE
@@ -95,13 +96,15 @@ def mesh_torques(train, space, torques, shared):
                     open_motions.append((name, sign, at))
                 elif value:
                     loads[at] += sign * value
-    loaded, found = [at for at, load in enumerate(loads) if load], []
+    # On whole numbers: sums of fractions are what would cost most here.
+    whole, found = lcm(*[load.denominator for load in loads]), []
+    loaded = [(at, int(load * whole)) for at, load in enumerate(loads) if load]
     for release in space.releases:
         if release is None or _moves(open_motions, release[0]):
             found.append(None)
             continue
-        work = sum(loads[at] * release[0][at] for at in loaded if release[0][at])
-        found.append(-work / release[1] if work else Fraction(0))
+        work = sum(load * release[0][at] for at, load in loaded)
+        found.append(Fraction(-work, release[1] * whole))
     return tuple(found)
 
 
