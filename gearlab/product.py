@@ -10,6 +10,7 @@ from fractions import Fraction
 from .equilibrium import DRIVES
 from .frozenmap import FrozenMap
 from .motion import free_motions
+from .numerals import exactly, listed
 from .powerflow import power_flow
 from .survey import survey
 from .train import CASE, Train
@@ -56,6 +57,22 @@ class ProductTable:
     rows: tuple[Factor, ...]
     columns: tuple[Factor, ...]
     cells: tuple[tuple[ProductCell, ...], ...]
+
+    def __str__(self):
+        """The table as lines of text: a row of ``ratio × factor`` for each factor."""
+        lines = [f"split at the {self.shaft}"]
+        for row, cells in zip(self.rows, self.cells, strict=True):
+            lines.append(f"{_shown(row.ratio)}: {listed(sorted(row.applied[0]))}")
+            for column, cell in zip(self.columns, cells, strict=True):
+                use = listed(cell.ranges, "") if cell.ranges else "left out"
+                lines.append(
+                    f"    × {_shown(column.ratio)} = {_shown(cell.ratio)}: {use}"
+                )
+        return "\n".join(lines)
+
+
+def _shown(ratio):
+    return "no drive" if ratio is None else exactly(ratio)
 
 
 def product_table(train):

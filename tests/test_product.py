@@ -228,3 +228,12 @@ def test_results_are_frozen_hashable_and_picklable():
     assert hash(again) == hash(table)
     with pytest.raises(AttributeError):
         table.shaft = "input shaft"
+
+
+def test_the_table_reads_as_text():
+    text = str(product_table(load_train("five-range")))
+    lines = text.splitlines()
+    assert lines[0] == "split at the intermediate shaft"
+    assert lines[1] == "1: the front lock clutch"
+    assert "    × 1.538 (20/13) = 1.086 (240/221): left out" in lines
+    assert "    × 3.154 (41/13) = 3.154 (41/13): 1 and 1 low" in lines
