@@ -135,7 +135,8 @@ def test_a_row_that_is_neutral_or_locks_or_drives_and_should_not():
     assert drives == "range N gives 4.073 (224/55), but it should be neutral"
     assert ("wrong", "neutral") in only(SIX, [], "P")
     # The same for a train without ranges of these names.
-    bare = replace(SIX, ranges=(), selector=type(SIX.selector)())
+    none = type(SIX.selector)()
+    bare = replace(SIX, ranges=(), selector=none, set_up=none)
     assert only(bare, [], "N") == [("correct", "correct")]
     assert only(bare, ["parking pawl"], "P") == [("correct", "correct")]
     assert only(bare, [], "park") == [("wrong", "neutral")]
