@@ -38,6 +38,8 @@ _CSS = """
 .gl-panel.gl-large{--gl-text:24px;max-width:none}
 .gl-left{width:256px;flex:0 0 auto}
 .gl-large .gl-left{width:330px}
+@media (max-width:1400px){.gl-panel.gl-large{--gl-text:20px}
+ .gl-large .gl-left{width:290px}}
 .gl-panel h4{margin:2px 0;font-size:1em}
 .gl-panel p{margin:2px 0}
 .gl-panel .gl-words{margin:0;padding-left:20px}

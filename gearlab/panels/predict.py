@@ -8,13 +8,9 @@ from . import parts
 
 
 class PredictControls:
-    """Asks what the output will do; `on_predicted` is called when it was said.
-
-    `judged` is the verdict on the prediction that was made, or "".
-    """
+    """Asks what the output will do; `on_predicted` is called when it was said."""
 
     def __init__(self, on_predicted):
-        self._on_predicted = on_predicted
         self.sense = parts.dropdown("the output turns", SENSES, FORWARD, "360px")
         self.count = parts.entry("input turns for one output turn")
         self.say = parts.button("say it, then see", on_predicted)
