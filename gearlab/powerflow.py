@@ -120,10 +120,10 @@ class _Asked:
         # Where it freewheels, the motions are counted from the ratio under drive.
         ratio = driving[2] if settled[0] == FREEWHEELS else settled[2]
         flow = self._without_losses(load, settled, ratio)
-        if driving[0] == NEUTRAL and flow.state == DRIVES:
-            flow = replace(flow, braking_only=True)
         if self.losses is not None and flow.state == DRIVES:
             flow = self._with_losses(flow)
+        if driving[0] == NEUTRAL and flow.state == DRIVES:
+            flow = replace(flow, braking_only=True)
         return replace(flow, conflict=conflict) if conflict else flow
 
     def _without_losses(self, load, settled, seen_ratio):
@@ -155,7 +155,8 @@ class _Asked:
     def _with_losses(self, flow):
         """The flow with losses; one-way clutches that would pull are asked again."""
         found = self._lossy(flow)
-        if any((found.torques[name] or 1) <= 0 for name in found.holding):
+        held = [found.torques[name] for name in found.holding]
+        if any(torque is not None and torque <= 0 for torque in held):
 
             def pushes(names, ratio):
                 settled = DRIVES, (names,), ratio
