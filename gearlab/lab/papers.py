@@ -1,0 +1,151 @@
+"""A lab as data, and the paper of one student: every question with its own numbers.
+
+Numbers are drawn from student ids, lab and form, so the same student meets the same
+questions again, and another form is another paper. The key is worked out from the drawn
+numbers, never stored.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from hashlib import sha256
+from random import Random
+
+from ..frozenmap import FrozenMap
+from ..train import Train
+from .question import Explanation, Question
+
+FORMS = tuple("ABCDEFGH")
+_TRIES = 400
+
+
+def nothing(random, given):
+    """What a topic draws that has no numbers of its own."""
+    return {}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Topic:
+    """One question of a lab, for whatever numbers are drawn.
+
+    `ask` makes the Question from the drawn numbers, a dict that JSON can hold: those of
+    the lab and those that `draw` adds. When what is asked changes, `revision` goes up
+    and the old `ask` moves to `earlier`, so that old answer sheets are marked as asked.
+    A prediction is kept and not marked.
+    """
+
+    name: str
+    ask: Callable[[dict], Question]
+    draw: Callable[[Random, dict], dict] = nothing
+    revision: int = 1
+    marks: int = 1
+    prediction: bool = False
+    earlier: FrozenMap = FrozenMap()
+
+    def as_asked(self, revision, given):
+        """The question of some revision; KeyError if that is not known."""
+        ask = self.ask if revision == self.revision else self.earlier[revision]
+        return ask(given)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lab:
+    """A graded lab: its place in the suite, its topics, and the numbers they share."""
+
+    name: str  # as its notebook's, with hyphens: "turn-one-set"
+    title: str
+    level: int  # 1 to 3 stars
+    core: bool
+    minutes: int
+    topics: tuple[Topic, ...]
+    draw: Callable[[Random], dict]
+    train: Callable[[dict], Train]  # the student's own train, from the drawn numbers
+
+    def topic(self, name):
+        """The topic of that name; KeyError without one."""
+        return next(t for t in self.topics if t.name == name)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """A question as one student meets it; `given` are its drawn numbers."""
+
+    topic: Topic
+    given: FrozenMap
+    question: Question
+
+
+@dataclass(frozen=True, kw_only=True)
+class Paper:
+    """Everything that one student, or one group, is asked in a lab."""
+
+    lab: Lab
+    students: tuple[str, ...]
+    form: str
+    given: FrozenMap
+    asked: FrozenMap  # {topic name: Asked}
+
+    @property
+    def train(self):
+        """The student's own train."""
+        return self.lab.train(self.given)
+
+
+def draw_paper(lab, students=(), form="A"):
+    """The :class:`Paper` of a student or group; without an id, the practice paper.
+
+    Parameters
+    ----------
+    lab : Lab
+    students : normalised ids, see :mod:`gearlab.lab.students`
+    form : a letter; a retake is another form
+
+    Raises
+    ------
+    RuntimeError
+        No clear question was found, which is a fault of the lab.
+    """
+    why = None
+    for attempt in range(_TRIES):
+        try:
+            given = lab.draw(_random(students, lab.name, form, attempt))
+            asked = {
+                topic.name: _asked(
+                    topic, given, _random(students, lab.name, form, attempt, topic.name)
+                )
+                for topic in lab.topics
+            }
+        except ValueError as error:  # teeth that no set can have, or an unclear slip
+            why = error
+            continue
+        return Paper(
+            lab=lab,
+            students=tuple(students),
+            form=form,
+            given=FrozenMap(given),
+            asked=FrozenMap(asked),
+        )
+    raise RuntimeError(f"no clear paper of {lab.name} in {_TRIES} draws: {why}")
+
+
+def _asked(topic, shared, random):
+    given = {**shared, **topic.draw(random, shared)}
+    question = topic.ask(given)
+    if question.faults:
+        raise ValueError(f"{topic.name}: {question.faults[0]}")
+    return Asked(topic=topic, given=FrozenMap(given), question=question)
+
+
+def _random(*parts):
+    # hash() differs between processes, so the seed comes from a digest.
+    digest = sha256(repr(parts).encode("utf-8")).digest()
+    return Random(int.from_bytes(digest[:8], "big"))
+
+
+def full_marks(lab):
+    """The marks that the library can give in a lab."""
+    return sum(topic.marks for topic in lab.topics if not topic.prediction)
+
+
+def is_marked(asked):
+    """Whether the library marks this question: no prediction and no explanation."""
+    return not asked.topic.prediction and not isinstance(asked.question, Explanation)

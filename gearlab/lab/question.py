@@ -1,0 +1,159 @@
+"""Questions as data: what is asked, the right answer, and the slips that people make.
+
+A question holds no code that checks it; :func:`gearlab.lab.checking.check` does that.
+Answers are exact; what a person writes is read by :mod:`gearlab.lab.reading`.
+"""
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slip:
+    """A mistake that people make: its name, what they answer, and what helps them."""
+
+    name: str
+    answer: object
+    words: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question:
+    """What every form of question has.
+
+    `picture` makes the Scene beside the question when it is called; marking never
+    calls it. A slip that gives the right answer is no slip, and is left out.
+    """
+
+    text: str
+    answer: object
+    slips: tuple[Slip, ...] = ()
+    hints: tuple[str, ...] = ()
+    reason: str = ""  # said once the answer is right
+    picture: object = field(default=None, compare=False, repr=False)
+
+    def __post_init__(self):
+        slips = tuple(slip for slip in self.slips if slip.answer != self.answer)
+        object.__setattr__(self, "slips", slips)
+
+    @property
+    def faults(self):
+        """What keeps the question from being clear, in words; () if it is clear."""
+        return ()
+
+    @property
+    def how(self):
+        """How to answer, in a sentence for the student."""
+        return ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number(Question):
+    """A number is asked; it is right if it is off by `within` at most."""
+
+    within: Fraction = Fraction(1, 100)
+    unit: str = ""
+
+    @property
+    def faults(self):
+        """Slips that a reader could not tell from the right answer."""
+        return tuple(
+            f"{slip.name} gives {slip.answer}, too near {self.answer}"
+            for slip in self.slips
+            if abs(slip.answer - self.answer) <= 2 * self.within
+        )
+
+    @property
+    def how(self):
+        """How near the answer must be."""
+        unit = f" {self.unit}" if self.unit else ""
+        return f"Write a number, within {float(self.within):g}{unit}."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice(Question):
+    """One of `options` is asked: a member, an element, a way."""
+
+    options: tuple[str, ...]
+
+    @property
+    def faults(self):
+        """Options given twice, or an answer or slip that is no option."""
+        wanted = (self.answer, *(slip.answer for slip in self.slips))
+        faults = [f"no option {one!r}" for one in wanted if one not in self.options]
+        if len({one.casefold() for one in self.options}) < len(self.options):
+            faults.append("an option is there twice")
+        return tuple(faults)
+
+    @property
+    def how(self):
+        """What to do."""
+        return "Choose one."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Point(Choice):
+    """A part is pointed at: `options` are the letters drawn in the picture."""
+
+    @property
+    def how(self):
+        """What to do."""
+        return "Choose the letter of the part in the picture."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row(Question):
+    """A row of the apply chart is filled: the `options` to tick, as a frozenset."""
+
+    options: tuple[str, ...]
+
+    @property
+    def faults(self):
+        """Elements that are no option."""
+        sets = (self.answer, *(slip.answer for slip in self.slips))
+        return tuple(
+            f"no option {name!r}"
+            for names in sets
+            for name in sorted(names)
+            if name not in self.options
+        )
+
+    @property
+    def how(self):
+        """What to do."""
+        return "Tick all that belong; none may be right too."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Order(Question):
+    """Parts are put in order, as a tuple; `options` has some that do not belong."""
+
+    options: tuple[str, ...]
+
+    @property
+    def faults(self):
+        """Parts that are no option, or come twice."""
+        faults = [
+            f"no option {one!r}" for one in self.answer if one not in self.options
+        ]
+        if len(set(self.answer)) < len(self.answer):
+            faults.append("a part comes twice")
+        return tuple(faults)
+
+    @property
+    def how(self):
+        """What to do."""
+        return f"Choose {len(self.answer)} parts, in the order that the power takes."
+
+
+@dataclass(frozen=True, kw_only=True)
+class Explanation(Question):
+    """A short text is asked; the instructor ticks up to three `points` in it."""
+
+    points: tuple[str, str, str]
+    answer: None = None
+
+    @property
+    def how(self):
+        """What to do."""
+        return "Write two or three sentences. Your instructor reads them."

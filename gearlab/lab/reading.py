@@ -1,0 +1,99 @@
+"""Answers as people give them, read into what a question's answer is made of."""
+
+from fractions import Fraction
+from numbers import Rational, Real
+
+from ..checks import known, shortened
+from ..numerals import read_number
+from .question import Choice, Explanation, Number, Order, Row
+
+LONGEST = 2000  # letters of a text that is kept
+
+
+def read_answer(question, given):
+    """What a person gave, as the answer of a question is written.
+
+    Parameters
+    ----------
+    question : Question
+    given : text from a control or code, a number, or names in a list
+
+    Returns
+    -------
+    Fraction for a Number, an option for a Choice, a frozenset for a Row, a tuple for
+    an Order, text for an Explanation
+
+    Raises
+    ------
+    ValueError
+        What was given, the rule and the way out, in one sentence.
+    """
+    if isinstance(question, Number):
+        return _number(given)
+    if isinstance(question, Choice):
+        return _option(given, question.options)
+    if isinstance(question, Row):
+        return frozenset(_names(given, question.options, "element"))
+    if isinstance(question, Order):
+        return tuple(_names(given, question.options, "part"))
+    return _text(given, question)
+
+
+def _number(given):
+    if isinstance(given, tuple) and len(given) == 2 and _whole(given):
+        whole, part = given
+        raise ValueError(
+            f"{whole},{part} without quotes is two numbers to Python, but one is"
+            f' asked; write {whole}.{part} or "{whole},{part}"'
+        )
+    if isinstance(given, str):
+        return read_number(given)
+    if isinstance(given, Rational) and not isinstance(given, bool):
+        return Fraction(given)
+    if isinstance(given, Real) and abs(given) < 1e12:
+        return Fraction(str(float(given)))
+    raise ValueError(
+        f"{shortened(given)} is no number that can be read; write it like 3.15, 41/13"
+        " or 3 turns 55°"
+    )
+
+
+def _whole(pair):
+    return all(isinstance(n, int) and not isinstance(n, bool) for n in pair)
+
+
+def _option(given, options):
+    if not isinstance(given, str) or not given.strip():
+        raise ValueError("nothing is chosen; choose one of the answers first")
+    plain = " ".join(given.split()).casefold()
+    for option in options:
+        if option.casefold() == plain:
+            return option
+    return known(given, options, "answer")
+
+
+def _names(given, options, what):
+    if isinstance(given, str):
+        for sign in (">", "→", ";"):
+            given = given.replace(sign, ",")
+        given = [name for name in given.split(",") if name.strip()]
+    if not isinstance(given, (list, tuple, set, frozenset)):
+        raise ValueError(
+            f"{shortened(given)} is no list of names; write them with commas between"
+        )
+    names = [_option(name, options) for name in given]
+    twice = [name for name in dict.fromkeys(names) if names.count(name) > 1]
+    if twice:
+        raise ValueError(f'the {what} "{twice[0]}" is given twice; give it once')
+    return names
+
+
+def _text(given, question):
+    assert isinstance(question, Explanation)
+    if not isinstance(given, str) or not given.strip():
+        raise ValueError("nothing is written; write two or three sentences first")
+    if len(given) > LONGEST:
+        raise ValueError(
+            f"the text has {len(given)} letters, but {LONGEST} are kept; shorten it"
+        )
+    return given.strip()
