@@ -21,6 +21,13 @@ class Verdict:
     slip: str | None = None
     read: bool = True
 
+    def __str__(self):
+        return self.words
+
+    def _repr_pretty_(self, printer, cycle):
+        # What a notebook shows as the result of a cell.
+        printer.text(self.words)
+
 
 def check(question, given):
     """The :class:`Verdict` on an answer as a person gave it; it never raises for one.

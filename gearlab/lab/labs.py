@@ -31,7 +31,12 @@ def find_lab(name):
     1
     """
     known(name, LAB_NAMES, "lab")
-    return import_module(f"{__package__}.suite.{name.replace('-', '_')}").LAB
+    return import_module(module_of(name)).LAB
+
+
+def module_of(name):
+    """The full name of a lab's module."""
+    return f"{__package__}.suite.{name.replace('-', '_')}"
 
 
 def notebook_of(name):

@@ -5,6 +5,7 @@ questions again, and another form is another paper. The key is worked out from t
 numbers, never stored.
 """
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
@@ -28,8 +29,9 @@ class Topic:
     """One question of a lab, for whatever numbers are drawn.
 
     `ask` makes the Question from the drawn numbers, a dict that JSON can hold: those of
-    the lab and those that `draw` adds. When what is asked changes, `revision` goes up
-    and the old `ask` moves to `earlier`, so that old answer sheets are marked as asked.
+    the lab and those that `draw` adds. When what is asked or drawn changes, `revision`
+    goes up and the old `ask` moves to `earlier`, so that old answer sheets are marked
+    as asked, and their numbers are not taken for another's.
     A prediction is kept and not marked.
     """
 
@@ -107,13 +109,8 @@ def draw_paper(lab, students=(), form="A"):
     why = None
     for attempt in range(_TRIES):
         try:
-            given = lab.draw(_random(students, lab.name, form, attempt))
-            asked = {
-                topic.name: _asked(
-                    topic, given, _random(students, lab.name, form, attempt, topic.name)
-                )
-                for topic in lab.topics
-            }
+            given, numbers = draw_numbers(lab, students, form, attempt)
+            asked = {t.name: _asked(t, numbers[t.name]) for t in lab.topics}
         except ValueError as error:  # teeth that no set can have, or an unclear slip
             why = error
             continue
@@ -127,8 +124,26 @@ def draw_paper(lab, students=(), form="A"):
     raise RuntimeError(f"no clear paper of {lab.name} in {_TRIES} draws: {why}")
 
 
-def _asked(topic, shared, random):
-    given = {**shared, **topic.draw(random, shared)}
+def draw_numbers(lab, students, form, attempt=0):
+    """The lab's own numbers of one draw, and {topic name: its numbers}.
+
+    Nearly always the first draw is the paper's; :func:`draw_paper` goes on to others
+    where a question would not be clear. Raises ValueError for teeth that cannot be.
+    """
+    given = lab.draw(_random(students, lab.name, form, attempt))
+    numbers = {}
+    for topic in lab.topics:
+        random = _random(students, lab.name, form, attempt, topic.name)
+        numbers[topic.name] = {**given, **topic.draw(random, given)}
+    return given, numbers
+
+
+def plain_given(given):
+    """Drawn numbers as a file gives them back: plain dicts and lists."""
+    return json.loads(json.dumps(dict(given)))
+
+
+def _asked(topic, given):
     question = topic.ask(given)
     if question.faults:
         raise ValueError(f"{topic.name}: {question.faults[0]}")

@@ -129,6 +129,7 @@ class Order(Question):
     """Parts are put in order, as a tuple; `options` has some that do not belong."""
 
     options: tuple[str, ...]
+    order: str = "in the order that the power takes"
 
     @property
     def faults(self):
@@ -143,7 +144,7 @@ class Order(Question):
     @property
     def how(self):
         """What to do."""
-        return f"Choose {len(self.answer)} parts, in the order that the power takes."
+        return f"Choose {len(self.answer)} parts, {self.order}."
 
 
 @dataclass(frozen=True, kw_only=True)

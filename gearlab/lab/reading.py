@@ -8,6 +8,7 @@ from ..numerals import read_number
 from .question import Choice, Explanation, Number, Order, Row
 
 LONGEST = 2000  # letters of a text that is kept
+_LARGEST = 10**12 - 1  # a number with no more digits than are read from text
 
 
 def read_answer(question, given):
@@ -48,10 +49,11 @@ def _number(given):
         )
     if isinstance(given, str):
         return read_number(given)
-    if isinstance(given, Rational) and not isinstance(given, bool):
-        return Fraction(given)
-    if isinstance(given, Real) and abs(given) < 1e12:
-        return Fraction(str(float(given)))
+    if isinstance(given, Real) and not isinstance(given, bool):
+        if isinstance(given, Rational) and abs(given) < _LARGEST:
+            return Fraction(given)
+        if abs(given) < _LARGEST:
+            return Fraction(str(float(given)))
     raise ValueError(
         f"{shortened(given)} is no number that can be read; write it like 3.15, 41/13"
         " or 3 turns 55°"

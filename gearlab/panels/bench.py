@@ -14,6 +14,7 @@ from ..powerflow import LOADS
 from . import bench_state as states
 from . import bench_views as views
 from . import parts
+from .looking import LookControls
 from .predict import PredictControls
 from .teeth import TeethControls
 from .turning import RATE, TurnControls
@@ -43,7 +44,10 @@ class Bench(widgets.VBox):
         self.look = views.Look(shown=train.set(set).name if set else views.ALL_SETS)
         self._filed, self._busy, self._before, self._revealed = train, False, None, None
         self._scope, style = parts.scope()
-        self._sheet = widgets.HTML()
+        # Outlines of gears stay on the page; what a flow changes lies over them.
+        self._kept, self._sheet = widgets.HTML(), widgets.HTML()
+        self._pictures = parts.stack(self._kept, self._sheet)
+        self._one_ways = widgets.HTML()
         self._meter, self._status = widgets.HTML(), widgets.HTML()
         self._angle = widgets.HTML(layout={"display": "contents"})
         self._turning = TurnControls(self.turn_to, self.turn_output_once, self._spun)
@@ -58,14 +62,11 @@ class Bench(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         """The panel, with the flow in words where panels are not shown."""
-        bundle = super()._repr_mimebundle_(**kwargs)
         words = "The answer is hidden until a prediction is made."
         if not self.hidden:
             words = describe(self.state.flow, self._before)
         words = f"Bench panel of {self.state.train.name}. {words}"
-        if isinstance(bundle, tuple):
-            return {**bundle[0], "text/plain": words}, bundle[1]
-        return {**bundle, "text/plain": words}
+        return parts.in_words(super()._repr_mimebundle_(**kwargs), words)
 
     # Controls -----------------------------------------------------------------
 
@@ -90,12 +91,7 @@ class Bench(widgets.VBox):
             parts.button(label, lambda by=by: self.step_range(by))
             for label, by in (("range before", -1), ("range after", 1))
         ]
-        sets = [one.name for one in train.sets]
-        self.shown = parts.dropdown("picture", [views.ALL_SETS, *sets], self.look.shown)
-        self.large = parts.checkbox("large print")
-        self.other_end = parts.checkbox("see it from the output end")
-        self.exact = parts.checkbox("exact fractions")
-        self.levers = parts.checkbox("lever diagrams", True)
+        self.looks = LookControls(train, self.look, self.set_look)
         self.predicting = parts.checkbox("predict first")
         self.show_teeth = parts.checkbox("tooth counts")
         parts.on_value(self.position, self._act(self.choose_position))
@@ -104,15 +100,6 @@ class Bench(widgets.VBox):
         for name, box in self.elements.items():
             act = self._act(lambda on, name=name: self.apply(name, on))
             parts.on_value(box, act)
-        for control, change in (
-            (self.shown, lambda value: {"shown": value}),
-            (self.large, lambda value: {"large": value}),
-            (self.other_end, lambda value: {"end": views.ENDS[value]}),
-            (self.exact, lambda value: {"exact": value}),
-            (self.levers, lambda value: {"levers": value}),
-        ):
-            act = self._act(lambda v, change=change: self.set_look(**change(v)))
-            parts.on_value(control, act)
         parts.on_value(self.predicting, lambda _: self._try(lambda: self.state, True))
         parts.on_value(self.show_teeth, self._fold_teeth)
         self._teeth.box.layout.display = "none"
@@ -127,6 +114,7 @@ class Bench(widgets.VBox):
             parts.row(*self.steps),
             held,
             *self.elements.values(),
+            self._one_ways,
             self.load,
         )
         left.add_class("gl-left")
@@ -137,16 +125,16 @@ class Bench(widgets.VBox):
             self._turning.button_row,
             self._angle,
             self._meter,
-            self._sheet,
+            self._pictures,
             flex="1 1 520px",
             min_width="320px",
         )
+        looks = self.looks
         options = parts.row(
-            self.shown,
-            self.large,
-            self.other_end,
-            self.exact,
-            self.levers,
+            looks.shown,
+            looks.colours,
+            *looks.pictures.values(),
+            *looks.switches,
             self.predicting,
             self.show_teeth,
         )
@@ -194,6 +182,17 @@ class Bench(widgets.VBox):
         """Change tooth counts; teeth that cannot be leave the last picture."""
         self._try(lambda: states.with_teeth(self.state, changes))
 
+    def take_train(self, train):
+        """Put a train with the same parts on the bench, as the one that is filed."""
+
+        def taken():
+            state = states.with_train(self.state, train)
+            self._filed = train
+            self._teeth.file(train)
+            return state
+
+        self._try(taken)
+
     def turn_to(self, turns):
         """Turn the input to so many turns: a number, or text as people write it."""
 
@@ -213,7 +212,7 @@ class Bench(widgets.VBox):
         )
 
     def set_look(self, **changes):
-        """Change how the bench is shown: end, large, exact, shown, levers."""
+        """Change how the bench is shown: a field of :class:`bench_views.Look`."""
 
         def looked():
             if changes.get("shown", views.ALL_SETS) != views.ALL_SETS:
@@ -249,19 +248,10 @@ class Bench(widgets.VBox):
 
     def _try(self, change, again=False):
         """Carry out a change; what cannot be is said, and the last picture stays."""
-        try:
-            self._changed(change(), again)
-        except ValueError as error:
-            self._complain(str(error))
-        except Exception as error:  # a callback's traceback would be swallowed
-            self._complain(
-                f"The panel met a fault of its own ({type(error).__name__}: {error});"
-                " the last picture stays. Please report it."
-            )
+        parts.guarded(lambda: self._changed(change(), again), self._complain)
 
     def _complain(self, sentence):
-        if not self._status.value:
-            self._sheet.value = views.greyed(self._sheet.value)
+        self._pictures.add_class("gl-old")
         self._status.value = parts.status(sentence)
 
     def _now(self):
@@ -292,11 +282,13 @@ class Bench(widgets.VBox):
             self.state = self._now()
         # What the eye waits for goes first: each value is a message to the page.
         hidden, state = self.hidden, self.state
-        self._sheet.value = (
+        self._sheet.value, self._kept.value = (
             views.blank_sheet(state.train, self.look)
             if hidden
             else views.sheet(state.flow, self._before, self.look)
         )
+        self._one_ways.value = "" if hidden else views.one_way_lines(state.flow)
+        self._pictures.remove_class("gl-old")
         self._show_controls()
         self._teeth.show(self.state.train)
         (self.add_class if self.look.large else self.remove_class)("gl-large")
@@ -313,10 +305,7 @@ class Bench(widgets.VBox):
             self.position.value = self.state.position or BY_HAND
             self.range.value = self.state.range or BY_HAND
             self.load.value = flow.load
-            look = self.look
-            self.shown.value, self.large.value = look.shown, look.large
-            self.exact.value, self.levers.value = look.exact, look.levers
-            self.other_end.value = look.end == views.ENDS[1]
+            self.looks.show(self.look)
             words = element_states(flow)
             for name, box in self.elements.items():
                 with box.hold_sync():  # one message for both

@@ -94,6 +94,16 @@ def with_teeth(state, changes):
     return _refigured(state, train, state.flow.applied, state.flow.load)
 
 
+def with_train(state, train):
+    """The state of another train that has the same parts and ranges."""
+    if _controlled(train) != _controlled(state.train):
+        raise ValueError(
+            f'"{train.name}" has other parts than the train of this panel, so it does'
+            " not fit; run the cell of the panel again"
+        )
+    return _refigured(state, train, state.flow.applied, state.flow.load)
+
+
 def turned_to(state, turns):
     """The state with the input at so many turns; it is not turned below zero.
 
@@ -130,6 +140,16 @@ def _refigured(state, train, applied, load):
         flow = power_flow(train, name, load=load)
     position = _position(train, name, state.position)
     return replace(state, train=train, flow=flow, position=position)
+
+
+def _controlled(train):
+    """What the controls of a panel are made for."""
+    return (
+        [(one.name, one.kind, one.planets is None) for one in train.sets],
+        [part.name for part in (*train.elements, *train.locks)],
+        train.range_names,
+        train.selector,
+    )
 
 
 def _range_of(train, applied, present):

@@ -4,13 +4,27 @@ from dataclasses import dataclass, replace
 
 from .. import checks
 from ..describe import element_states, sentences, title
-from ..draw import draw_end_view, draw_lever, to_svg
+from ..draw import (
+    COLOURINGS,
+    draw_apply_chart,
+    draw_end_view,
+    draw_levers,
+    draw_stick,
+    paint_layers,
+    to_svg,
+)
 from ..numerals import exactly, fraction, listed, number, turn_count, turns
 from ..powerflow import power_flow
 from .parts import text
 
 ALL_SETS = "all sets"
 ENDS = ("input", "output")
+END_VIEWS, STICK, LEVERS, CHART = PICTURES = (
+    "end views",
+    "stick diagram",
+    "lever diagrams",
+    "apply chart",
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,57 +35,83 @@ class Look:
     large: bool = False
     exact: bool = False
     shown: str = ALL_SETS
-    levers: bool = True
+    colours: str = "part"
+    pictures: frozenset[str] = frozenset((END_VIEWS, STICK))
 
     @property
     def context(self):
         """The drawing context."""
         return "projector" if self.large else "screen"
 
+    @property
+    def manner(self):
+        """What every picture is drawn with."""
+        return {"end": self.end, "context": self.context}
+
 
 def changed(look, **changes):
-    """A look with something changed; ValueError if it names no end of the train."""
+    """A look with something changed; ValueError for what there is not."""
     checks.known(changes.get("end", look.end), ENDS, "end")
+    checks.known(changes.get("colours", look.colours), COLOURINGS, "colouring")
+    for name in changes.get("pictures", ()):
+        checks.known(name, PICTURES, "picture")
     return replace(look, **changes)
 
 
 def sheet(flow, before, look):
-    """One-way clutches, pictures and narration in one, so that they come together."""
-    parts = one_way_lines(flow), pictures(flow, look), narration(flow, before)
-    return f"<div>{''.join(parts)}</div>"
+    """(pictures and narration, outlines below them); they come together."""
+    live, kept = end_views(flow, look)
+    parts = live, *_wide(_pictures(flow, look)), narration(flow, before)
+    return f"<div>{''.join(parts)}</div>", kept
 
 
 def blank_sheet(train, look):
     """The train at rest with nothing applied, without a word that tells an answer."""
     flow = power_flow(train, applied=())
-    return f"<div>{pictures(flow, look, labels=False)}</div>"
+    live, kept = end_views(flow, look, labels=False)
+    plain = ()
+    if STICK in look.pictures:
+        plain = (draw_stick(flow, power=False, **look.manner),)
+    return f"<div>{live}{''.join(_wide(plain))}</div>", kept
 
 
-def pictures(flow, look, labels=True):
-    """End views above lever diagrams, one column a set; or one set alone, large."""
-    names = [one.name for one in flow.train.sets]
+def end_views(flow, look, labels=True):
+    """(words and signs, outlines) of the end views; or of one set alone, large."""
+    if END_VIEWS not in look.pictures:
+        return "", ""
     big = look.shown != ALL_SETS
-    names = [look.shown] if big else names
-    scenes = [
-        draw_end_view(
-            flow, name, end=look.end, context=look.context, labels=labels, big=big
+    names = [look.shown] if big else [one.name for one in flow.train.sets]
+    live, kept = [], []
+    for place, name in enumerate(names):
+        scene = draw_end_view(
+            flow, name, labels=labels, big=big, colour_by=look.colours, **look.manner
         )
-        for name in names
-    ]
-    if look.levers and labels and not big:
-        scenes += [
-            draw_lever(flow, name, end=look.end, context=look.context) for name in names
-        ]
-    painted = [to_svg(scene) for scene in scenes]
-    columns = f"grid-template-columns:{_columns(len(names), look)}"
+        outlines, over = paint_layers(scene, f".gl-set{place}")
+        live.append(f"<div>{over}</div>")
+        kept.append(f'<div class="gl-set{place}">{outlines}</div>')
     limit = "max-width:min(100%,75vh);margin:0 auto;" if big else ""
-    boxes = "".join([f"<div>{svg}</div>" for svg in painted])
-    return f'<div class="gl-pictures" style="{limit}{columns}">{boxes}</div>'
+    grid = f'style="{limit}grid-template-columns:{_columns(len(names), look)}"'
+    over, outlines = (
+        f'<div class="gl-pictures" {grid}>{"".join(boxes)}</div>'
+        for boxes in (live, kept)
+    )
+    return over, f'<div class="gl-kept">{outlines}</div>'
 
 
-def greyed(pictures):
-    """Pictures of what was, once something could not be."""
-    return pictures.replace('class="gl-pictures"', 'class="gl-pictures gl-old"', 1)
+def _pictures(flow, look):
+    """The scenes below the end views."""
+    if STICK in look.pictures:
+        yield draw_stick(flow, colour_by=look.colours, **look.manner)
+    if LEVERS in look.pictures:
+        yield draw_levers(flow, **look.manner)
+    if CHART in look.pictures:
+        yield draw_apply_chart(
+            flow.train, load=flow.load, current=flow.range, context=look.context
+        )
+
+
+def _wide(scenes):
+    return [f'<div class="gl-wide">{to_svg(scene)}</div>' for scene in scenes]
 
 
 def _columns(sets, look):

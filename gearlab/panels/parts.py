@@ -2,6 +2,7 @@
 
 from html import escape
 from secrets import token_hex
+from time import monotonic
 
 import ipywidgets as widgets
 
@@ -9,6 +10,7 @@ from ..draw import TURNS_PROPERTY
 
 LABEL = {"description_width": "initial"}
 AUTO = "auto"
+_ONE_KEY = 0.5  # between the two messages of one press of Enter [s]
 
 _CSS = """
 .gl-panel{background:#fff;color:#111;padding:8px;max-width:1240px;--jp-widgets-font-size:15px;
@@ -23,6 +25,8 @@ _CSS = """
 .gl-panel .widget-checkbox input,.gl-panel .widget-radio input{width:20px;height:20px;
  flex:none;margin:2px}
 .gl-options>*{margin-right:14px}
+.gl-options select{width:auto;flex:none}
+.gl-large .gl-wide{max-width:none}
 .gl-panel button.jupyter-button,.gl-panel .widget-dropdown,.gl-panel select,
 .gl-panel .widget-text,.gl-panel .widget-text input{height:auto!important;
  min-height:30px}
@@ -47,9 +51,28 @@ _CSS = """
 .gl-status:empty{display:none}
 .gl-status{border-left:6px solid #0072B2;padding:2px 8px;background:#f0f7fc}
 .gl-status.gl-fault{border-color:#b00020;background:#fff3f3}
+.gl-status.gl-right{border-color:#1b7a3d;background:#eefaf1}
+.gl-status.gl-not-yet{border-color:#8a5a00;background:#fff8e6}
+.gl-panel .gl-ids input{width:16em}
+.gl-panel .gl-number input{width:9em}
+.gl-panel textarea{width:46em;max-width:100%;height:7em;font-size:inherit;color:#111;
+ background:#fff;border:1px solid #555}
+.gl-panel .widget-textarea{height:auto;width:auto;max-width:100%;
+ font-size:var(--gl-text,15px)}
+.gl-panel .widget-radio,.gl-panel .widget-radio-box{height:auto;width:auto;
+ max-width:100%}
+.gl-panel .widget-radio-box label{white-space:normal;line-height:1.25;display:flex;
+ flex-direction:row-reverse;justify-content:flex-end;align-items:center;gap:6px}
+.gl-panel .gl-places .widget-label{width:4.5em!important;text-align:left}
+.gl-panel ol.gl-words{padding-left:30px}
+.gl-asked{max-width:46em;white-space:pre-line}
 .gl-one-ways{display:flex;flex-wrap:wrap;gap:2px 24px}
 .gl-pictures{display:grid;gap:4px;justify-items:center;align-items:start}
-.gl-pictures.gl-old{opacity:.45}
+.gl-stack.gl-old{opacity:.45}
+.gl-stack{display:grid;overflow:visible}
+.gl-stack>*{grid-area:1/1;min-width:0}
+.gl-wide{max-width:860px;margin:0 auto}
+.gl-wide svg{width:100%!important;height:auto;display:block}
 .gl-pictures>div{width:100%}
 .gl-pictures svg{width:100%!important;height:auto;display:block}
 """
@@ -72,6 +95,26 @@ def status(sentence, kind="fault"):
     """A sentence on a "fault" or a "result", announced by screen readers."""
     classes = f"gl-status gl-{kind}"
     return f'<div class="{classes}" role="status">{text(sentence)}</div>'
+
+
+def guarded(change, complain):
+    """Carry out a change, or say why not: a callback's traceback would be swallowed."""
+    try:
+        change()
+    except ValueError as error:
+        complain(str(error))
+    except Exception as error:
+        complain(
+            f"The panel met a fault of its own ({type(error).__name__}: {error});"
+            " the last picture stays. Please report it."
+        )
+
+
+def in_words(bundle, words):
+    """A widget's mime bundle with words where panels are not shown."""
+    if isinstance(bundle, tuple):
+        return {**bundle[0], "text/plain": words}, bundle[1]
+    return {**bundle, "text/plain": words}
 
 
 def dropdown(label, options, value, width="236px"):
@@ -103,6 +146,26 @@ def entry(label, value=""):
     )
 
 
+def on_enter(box, action):
+    """Call `action` when Enter is pressed in an `entry` whose text was changed.
+
+    The page sends the key first and the new text at once after it, so the action waits
+    for the text. Text that comes without the key was only left.
+    """
+    pressed = []
+
+    def entered(widget, content, buffers):
+        if content.get("event") == "submit":
+            pressed[:] = [monotonic()]
+
+    def changed(change):
+        if pressed and monotonic() - pressed.pop() < _ONE_KEY:
+            action()
+
+    box.on_msg(entered)
+    box.observe(changed, names="value")
+
+
 def on_value(control, action):
     """Call `action` with each new value of a control."""
     control.observe(lambda change: action(change["new"]), names="value")
@@ -116,3 +179,10 @@ def row(*children, **layout):
 def column(*children, **layout):
     """Children below each other."""
     return widgets.VBox(children, layout=layout)
+
+
+def stack(*children):
+    """Children over each other, the last on top."""
+    box = widgets.Box(children, layout={"display": "grid"})
+    box.add_class("gl-stack")
+    return box

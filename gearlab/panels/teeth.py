@@ -76,6 +76,10 @@ class TeethControls:
                 counts["planet"] = whole_planet(counts["sun"], counts["ring"])
         return wanted
 
+    def file(self, train):
+        """Take a train as the one that *as in the train file* brings back."""
+        self._filed = train
+
     def show(self, train):
         """Set every control to a train's teeth, without calling back."""
         if train is self._shown:

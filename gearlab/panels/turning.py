@@ -29,7 +29,7 @@ class TurnControls:
             max=SLIDER_TURNS * 360,
             step=TICK,
             readout=False,
-            layout={"width": "260px"},
+            layout={"width": "auto", "flex": "1 1 100px", "max_width": "260px"},
         )
         self.box = parts.entry("turn the input to", "0")
         parts.on_value(self.slider, self._slid)
@@ -43,8 +43,8 @@ class TurnControls:
         self.to_output = parts.button("to one output turn", self.to_one_output_turn)
         self.zero = parts.button("marks to the top", lambda: on_turns(Fraction(0)))
         self.spin = parts.button("start turning", self.toggle_spin)
-        self.box_row = parts.row(self.box, self.slider, self.spin)
-        self.button_row = parts.row(*self.steps, self.to_output, self.zero)
+        self.box_row = parts.row(self.box, self.slider, self.spin, self.zero)
+        self.button_row = parts.row(*self.steps, self.to_output)
         self.all = [self.slider, self.box, *self.steps, self.to_output, self.zero]
         self.all += [self.spin]
 

@@ -1,52 +1,100 @@
 """Lab 1, one set by hand: who is held, who drives, which way and how fast.
 
-A set is held, driven and watched: six cases, direct and neutral.
+A set is held, driven and watched: six cases, two members joined, and nothing held.
 """
 
 from fractions import Fraction
 
-from ...catalogue import load_train
+from ...numerals import number
 from ...powerflow import power_flow
 from ..papers import Lab, Topic
-from ..question import Choice, Number
-from ..slips import lost_sign, reciprocal, slip, without_the_one
+from ..question import Choice, Explanation, Number, Order, Row
+from ..slips import lost_sign, reciprocal, slip
+from .common import (
+    BACKWARD,
+    FORWARD,
+    NOT_DRIVEN,
+    STILL,
+    draw_teeth,
+    flow_in,
+    one_of,
+    ratios_of,
+    way_of,
+    with_drawn_teeth,
+)
 
-TRAIN = load_train("lone-set")
+TRAIN = "lone-set"
+MEMBERS = ("sun", "carrier", "ring")
+CASES = tuple(
+    f"{drives} to {driven}"
+    for drives in MEMBERS
+    for driven in MEMBERS
+    if drives != driven
+)
+CARRIER_DRIVEN = ("sun to carrier", "ring to carrier")
+# The same case, had somebody taken the ring for the sun.
+_SWAPPED = {"sun": "ring", "ring": "sun", "carrier": "carrier"}
 
 
 def draw(random):
-    """Teeth of a set with four planets that can be spaced equally."""
-    sun = random.choice(range(20, 41))
-    ring = random.choice([n for n in range(56, 97) if (sun + n) % 4 == 0])
-    return {"sun": sun, "ring": ring}
+    """Teeth of a set that goes together."""
+    return draw_teeth(random, TRAIN)
 
 
 def train(given):
     """The lone set with the student's teeth."""
-    teeth = {"sun": given["sun"], "ring": given["ring"]}
-    return TRAIN.with_teeth({"single": teeth})
+    return with_drawn_teeth(TRAIN, given)
 
 
-def first_reduction(given):
-    """Sun drives, ring held: the ratio to the carrier."""
-    ratio = power_flow(train(given), "sun to carrier").ratio
-    return Number(
-        text=f"Sun {given['sun']}, ring {given['ring']}. The ring is held, the sun"
-        " drives. How many turns of the sun make one turn of the carrier?",
-        answer=ratio,
-        within=Fraction(1, 20),
-        slips=(
-            reciprocal(ratio),
-            without_the_one(ratio),
-            lost_sign(ratio),
-            slip("ring and sun swapped", 1 + 1 / (ratio - 1)),
-        ),
-        hints=(
-            "Turn the sun once. How far does the carrier come?",
-            "The ratio is 1 + ring / sun.",
-        ),
-        reason="The ring is held, so it is 1 + ring / sun.",
-    )
+def parts_of(case):
+    """The member that drives, the one that is held and the driven one of a case."""
+    drives, driven = case.split(" to ")
+    return drives, next(m for m in MEMBERS if m not in (drives, driven)), driven
+
+
+def _teeth(given):
+    return f"Sun {given['single sun']}, ring {given['single ring']}."
+
+
+def ratio_topic(name, cases, within, hints, reason):
+    """How many turns of the driving member make one turn of the driven one."""
+
+    def ask(given):
+        drives, held, driven = parts_of(given["case"])
+        return Number(
+            text=f"{_teeth(given)} The {held} is held and the {drives} drives. How many"
+            f" {drives} turns make one {driven} turn? Write a minus for backward.",
+            answer=flow_in(train(given), given["case"]).ratio,
+            within=within,
+            slips=tuple(_slips(train(given), given["case"])),
+            hints=hints,
+            reason=reason,
+        )
+
+    return Topic(name=name, ask=ask, draw=one_of("case", cases))
+
+
+def _slips(one, case):
+    ratios = ratios_of(one, CASES)
+    ratio = ratios[case]
+    swapped = " to ".join(_SWAPPED[member] for member in case.split(" to "))
+    yield reciprocal(ratio)
+    yield lost_sign(ratio)
+    without = "the tooth ratio without the one"
+    if case.endswith("carrier"):
+        yield slip(without, ratio - 1)
+    elif case.startswith("carrier"):
+        yield slip(without, 1 / (1 / ratio - 1))
+    else:
+        yield slip("one added to a held carrier", ratio - 1)
+        yield slip("one added to a held carrier", 1 - ratio)
+    if ratios[swapped] != 1 / ratio:
+        yield slip("ring and sun swapped", ratios[swapped])
+    name = "the ratio of another range"
+    for other in CASES:
+        if other not in (case, swapped) and ratios[other] != 1 / ratio:
+            words = f"that is the case {other}. Which member is held here?"
+            yield slip(name, ratios[other], words)
 
 
 def which_way_first(given):
@@ -54,8 +102,170 @@ def which_way_first(given):
     return Choice(
         text="The ring is held and the sun turns forward. Which way does the carrier"
         " turn?",
-        options=("forward", "backward", "it stands still"),
-        answer="forward",
+        options=(FORWARD, BACKWARD, STILL),
+        answer=way_of(flow_in(train(given), "sun to carrier").speeds["single carrier"]),
+    )
+
+
+def which_way_held_carrier(given):
+    """A prediction: which way the ring goes."""
+    return Choice(
+        text="The carrier is held and the sun turns forward. Which way does the ring"
+        " turn?",
+        options=(FORWARD, BACKWARD, STILL),
+        answer=way_of(flow_in(train(given), "sun to ring").speeds["single ring"]),
+    )
+
+
+def planet_on_pin(given):
+    """How often a planet turns on its pin for one turn of the carrier."""
+    one, (_, held, _) = train(given), parts_of(given["case"])
+    counts = {}
+    for case in CARRIER_DRIVEN:
+        speeds = flow_in(one, case).speeds
+        counts[case] = speeds["single planet"] / speeds["single carrier"] - 1
+    answer = counts.pop(given["case"])
+    (other,) = counts.values()
+    planet = one.set("single").all_teeth["planet"]
+    return Number(
+        text=f"{_teeth(given)} The planets have {planet} teeth. The {held} is held."
+        " The carrier turns once forward. How often does a planet turn on its pin, seen"
+        " from the carrier? Write a minus for backward.",
+        answer=answer,
+        within=Fraction(1, 20),
+        slips=(
+            slip("the planet from the ground", answer + 1),
+            lost_sign(answer),
+            reciprocal(answer),
+            slip("ring and sun swapped", other),
+        ),
+        hints=(
+            "Only the held gear and the planet matter here.",
+            "Ride on the carrier. The held gear turns once backward past you.",
+        ),
+        reason="Seen from the carrier, the held gear turns and the planet follows.",
+    )
+
+
+def what_joined(given):
+    """A prediction: two members joined."""
+    ratio = flow_in(train(given), "direct").ratio
+    options = ("faster than the sun", "as fast as the sun", "slower than the sun")
+    return Choice(
+        text="Sun and ring are pinned together, and the sun turns. How fast does the"
+        " carrier turn?",
+        options=options,
+        answer=options[(ratio > 1) + (ratio >= 1)],
+    )
+
+
+def joined(given):
+    """Two members joined: what the planets do on their pins."""
+    one, third, other = parts_of(given["joined"])
+    applied = [f"{one} input clutch", f"{other} input clutch", f"{third} output clutch"]
+    flow = power_flow(train(given), applied=applied)
+    seen = "it turns {} on its pin"
+    options = (seen.format(FORWARD), seen.format(BACKWARD), "it stands on its pin")
+    planet, carrier = (flow.speeds[f"single {m}"] for m in ("planet", "carrier"))
+    ways = {FORWARD: options[0], BACKWARD: options[1], STILL: options[2]}
+    return Choice(
+        text=f"{one.capitalize()} and {other} are pinned together and turned forward."
+        " What does each planet do, seen from the carrier?",
+        options=options,
+        answer=ways[way_of(planet - carrier)],
+        slips=(slip("the planet from the ground", ways[way_of(planet)]),),
+        hints=(
+            "Two members turn alike. Can the teeth move past each other?",
+            "The teeth cannot move past each other. Look at the third member.",
+        ),
+        reason="The set turns as one piece, so nothing moves within it.",
+    )
+
+
+def nothing_held(given):
+    """No member is held: neutral."""
+    drives, _, watched = parts_of(given["case"])
+    applied = [f"{drives} input clutch", f"{watched} output clutch"]
+    flow = power_flow(train(given), applied=applied)
+    driven = {FORWARD: "it is driven forward", BACKWARD: "it is driven backward"}
+    options = (*driven.values(), NOT_DRIVEN)
+    way = way_of(flow.speeds["output shaft"])
+    return Choice(
+        text=f"No member is held. You turn the {drives} forward. What does that do to"
+        f" the {watched}?",
+        options=options,
+        answer=driven.get(way, way),
+        slips=tuple(
+            slip("nothing held taken for a drive", one) for one in driven.values()
+        ),
+        hints=(
+            "Where could the set push against the case?",
+            "Hold back the member that you watch. Which one turns instead?",
+        ),
+        reason="Nothing gives a reaction, so the free member turns away.",
+    )
+
+
+def case_by_count(given):
+    """From teeth and a count to the elements that are applied."""
+    one, case = train(given), given["case"]
+    ratio = flow_in(one, case).ratio
+    turned = " to ".join(reversed(case.split(" to ")))
+    slips = [slip("input and output swapped", frozenset(one.range(turned).applied))]
+    slips += [
+        slip(
+            "the ratio of another range",
+            frozenset(one.range(other).applied),
+            "that set-up turns, but with another count. Which member must be held?",
+        )
+        for other in CASES
+        if other not in (case, turned)
+    ]
+    return Row(
+        text=f"{_teeth(given)} One output turn takes {number(abs(ratio))} input turns,"
+        f" and the output turns {way_of(ratio)}. Which elements are applied?",
+        options=one.element_names,
+        answer=frozenset(one.range(case).applied),
+        slips=tuple(slips),
+        hints=(
+            "Which way it turns, and whether it is faster, leave few cases.",
+            "One brake, one input clutch and one output clutch are applied.",
+        ),
+        reason="Held, driving and driven member settle the count.",
+    )
+
+
+def forward_in_order(given):
+    """The four forward cases by their ratios."""
+    ratios = ratios_of(train(given), CASES)
+    forward = [case for case in CASES if ratios[case] > 0]
+    forward.sort(key=ratios.get, reverse=given["first"] == "most")
+    return Order(
+        text=f"{_teeth(given)} In four cases the output turns forward. Put them in"
+        " order by input turns for one output turn.",
+        options=CASES,
+        answer=tuple(forward),
+        order=f"the one with the {given['first']} input turns first",
+        slips=(slip("the order turned round", tuple(reversed(forward))),),
+        hints=(
+            "First find the two in which the carrier drives. They gear up.",
+            "Work out each ratio with your teeth.",
+        ),
+        reason="A driven carrier gears down, a driving carrier gears up.",
+    )
+
+
+def why_the_one(given):
+    """An explanation of the one in 1 + ring / sun."""
+    return Explanation(
+        text="The ring is held and the sun drives the carrier. Ring over sun is not the"
+        " ratio yet. Explain what must be added, and why.",
+        answer=None,
+        points=(
+            "Ring over sun counts the sun's turns as seen from the carrier.",
+            "The carrier itself turns once, the same way as the sun.",
+            "So the sun turns once more than it seems from the carrier.",
+        ),
     )
 
 
@@ -64,11 +274,70 @@ LAB = Lab(
     title="Turn one set by hand",
     level=1,
     core=True,
-    minutes=40,
+    minutes=35,
     draw=draw,
     train=train,
     topics=(
         Topic(name="which way first", ask=which_way_first, prediction=True),
-        Topic(name="first reduction", ask=first_reduction),
+        ratio_topic(
+            "first reduction",
+            ("sun to carrier",),
+            Fraction(1, 20),
+            (
+                "Ride on the carrier. You see sun and ring turn past the planets.",
+                "Divide ring by sun. Then add the turn of the carrier itself.",
+            ),
+            "The held ring over the sun, and one for the carrier.",
+        ),
+        ratio_topic(
+            "ring drives",
+            ("ring to carrier",),
+            Fraction(1, 20),
+            (
+                "Do it as before. Now the sun is the held gear.",
+                "Divide the held gear by the driving gear. What comes on top?",
+            ),
+            "The held gear over the driving gear, and one for the carrier.",
+        ),
+        Topic(
+            name="which way, carrier held",
+            ask=which_way_held_carrier,
+            prediction=True,
+        ),
+        ratio_topic(
+            "carrier held",
+            ("sun to ring", "ring to sun"),
+            Fraction(1, 50),
+            (
+                "The carrier stands still. So the planets only pass the motion on.",
+                "Divide driven teeth by driving teeth. Then look which way it turns.",
+            ),
+            "With the carrier held, only the two tooth counts decide.",
+        ),
+        ratio_topic(
+            "carrier drives",
+            ("carrier to sun", "carrier to ring"),
+            Fraction(1, 50),
+            (
+                "Turn it round in your mind. What if the output drove the carrier?",
+                "Find that ratio first. Then turn it over.",
+            ),
+            "The carrier drives, so the output is faster than the input.",
+        ),
+        Topic(
+            name="planet on its pin",
+            ask=planet_on_pin,
+            draw=one_of("case", CARRIER_DRIVEN),
+        ),
+        Topic(name="sun and ring joined", ask=what_joined, prediction=True),
+        Topic(name="two joined", ask=joined, draw=one_of("joined", CASES)),
+        Topic(name="nothing held", ask=nothing_held, draw=one_of("case", CASES)),
+        Topic(name="case by count", ask=case_by_count, draw=one_of("case", CASES)),
+        Topic(
+            name="forward in order",
+            ask=forward_in_order,
+            draw=one_of("first", ("most", "fewest")),
+        ),
+        Topic(name="why the one", ask=why_the_one, marks=3),
     ),
 )

@@ -1,0 +1,211 @@
+"""Lab 5, second, fifth and the shifts: the front set on top of the rear section.
+
+The front set gears up what the rear section does. What is asked of the shifts stands in
+:mod:`gearlab.lab.suite.shifting`.
+"""
+
+from fractions import Fraction
+from functools import lru_cache
+
+from ...numerals import listed
+from ...powerflow import power_flow
+from ..papers import Lab, Topic
+from ..question import Choice, Number
+from ..slips import another_range, lost_sign, reciprocal, slip
+from .common import flow_in, one_of, ratios_of, teeth_of
+from .shifting import (
+    TOLD,
+    by_itself,
+    draw_alone,
+    draw_early,
+    draw_side,
+    early_first,
+    early_or_late,
+    equal_steps,
+    off_and_on,
+    step,
+    why_it_is_hard,
+)
+from .unit import FORWARDS, WITHOUT, draw, draw_failed, shipped, train, what_is_left
+
+COUNTED = (*FORWARDS, "R")
+FASTER, SAME, SLOWER = "faster than the input", "as fast", "slower than the input"
+# What a range would be with the overdrive brake in place of the front lock clutch.
+LEFT_OUT = {
+    "3": ("overdrive brake", "common-sun brake", "forward clutch"),
+    "R": ("overdrive brake", "low brake", "direct clutch"),
+}
+FAILURES = (
+    ("overdrive brake", "2"),
+    ("overdrive brake", "5"),
+    ("direct clutch", "5"),
+    ("forward clutch", "2"),
+)
+
+
+def front_set_held(given):
+    """A prediction: how fast the intermediate shaft turns, with the front sun held."""
+    speed = flow_in(shipped(), "2").speeds["intermediate shaft"]
+    return Choice(
+        text="The overdrive brake holds the front sun, and the front carrier drives."
+        " How fast does the intermediate shaft turn?",
+        options=(FASTER, SAME, SLOWER),
+        answer=FASTER if speed > 1 else SAME if speed == 1 else SLOWER,
+    )
+
+
+def _factor(one):
+    """Input turns for one turn of the intermediate shaft, with the front sun held."""
+    return 1 / flow_in(one, "2").speeds["intermediate shaft"]
+
+
+def front_factor(given):
+    """The ratio of the front set alone."""
+    one = train(given)
+    factor, front = _factor(one), one.set("front").all_teeth
+    return Number(
+        text=f"Front set: sun {front['sun']}, ring {front['ring']}. The front sun is"
+        " held and the front carrier drives. How many input turns make one turn of the"
+        " intermediate shaft?",
+        answer=factor,
+        within=Fraction(1, 50),
+        slips=(
+            reciprocal(factor),
+            slip("ring and sun swapped", 1 - factor),
+            slip("the tooth ratio without the one", 1 / (1 / factor - 1), WITHOUT),
+            slip("the tooth ratio without the one", 1 / factor - 1, WITHOUT),
+            slip("the front set forgotten", Fraction(1)),
+        ),
+        hints=(
+            "The lone set had this case: the carrier drives, the sun is held.",
+            "Find the ratio for the ring driving. Then turn it over.",
+        ),
+        reason="A driving carrier gears up: ring over ring and sun together.",
+    )
+
+
+def second_count(given):
+    """The ratio of second: the front set on top of first."""
+    one = train(given)
+    ratios, factor = ratios_of(one, COUNTED), _factor(one)
+    ratio, first = ratios.pop("2"), ratios.pop("1")
+    rear = ratios["3"] * abs(ratios["R"])
+    return Number(
+        text=f"{teeth_of(one)} Take range 2 under power. How many input turns make one"
+        " output turn? Write a minus for backward.",
+        answer=ratio,
+        within=Fraction(1, 8),
+        unit="turns",
+        slips=(
+            slip("the front set forgotten", first),
+            slip("the front set turned over", first / factor),
+            slip("the rear sets multiplied", factor * rear),
+            reciprocal(ratio),
+            lost_sign(ratio),
+            *another_range(ratios),
+        ),
+        hints=(
+            "What would it be with the front set locked? You know that range.",
+            "The front set follows in a row. So its ratio comes as a factor.",
+        ),
+        reason="Sections in a row are multiplied: front set times first range.",
+    )
+
+
+def draw_speed(random, given):
+    """An engine speed, and second or fifth range."""
+    return {
+        "range": random.choice(("2", "5")),
+        "speed": random.choice((1200, 1800, 2400)),
+    }
+
+
+def output_speed(given):
+    """How fast the output turns at an engine speed."""
+    one, range, speed = train(given), given["range"], given["speed"]
+    ratios = ratios_of(one, COUNTED)
+    ratio = ratios.pop(range)
+    locked = {"2": "1", "5": "4"}[range]
+    speeds = {each: speed / r for each, r in ratios.items() if each != locked}
+    return Number(
+        text=f"{teeth_of(one)} Range {range}. The input turns at {speed} rev/min. How"
+        " fast does the output turn?",
+        answer=speed / ratio,
+        within=Fraction(speed, 50),
+        unit="rev/min",
+        slips=(
+            slip("the reciprocal", speed * ratio),
+            slip("the front set forgotten", speed / ratios[locked]),
+            *another_range(speeds),
+        ),
+        hints=(
+            "Find the ratio first: front set times rear section.",
+            "Is the output faster or slower than the input? Then divide.",
+        ),
+        reason="The ratio is input turns for one output turn, so you divide.",
+    )
+
+
+def left_out(given):
+    """The ratio of a cell that the chart leaves out."""
+    one, locked = train(given), given["instead"]
+    applied = LEFT_OUT[locked]
+    ratio, plain = _ratio(one, applied), flow_in(one, locked).ratio
+    others = ratios_of(one, [r for r in COUNTED if r != locked])
+    return Number(
+        text=f"{teeth_of(one)} {listed(applied).capitalize()} are applied; no range of"
+        " the chart does that. What ratio would it give? Write a minus for backward.",
+        answer=ratio,
+        within=Fraction(1, 25),
+        slips=(
+            slip("the front set forgotten", plain),
+            slip("the front set turned over", plain / _factor(one)),
+            reciprocal(ratio),
+            lost_sign(ratio),
+            *another_range(others),
+        ),
+        hints=(
+            "What does the front set do? What does the rear section do?",
+            "Find the range with the same rear section. Then put the front set on.",
+        ),
+        reason="The product table has a cell for it, though no range uses it.",
+    )
+
+
+@lru_cache(maxsize=256)
+def _ratio(one, applied):
+    return power_flow(one, applied=applied).ratio
+
+
+LAB = Lab(
+    name="add-the-front-set",
+    title="Add the front set",
+    level=2,
+    core=True,
+    minutes=35,
+    draw=draw,
+    train=train,
+    topics=(
+        Topic(name="front set held", ask=front_set_held, prediction=True),
+        Topic(name="front factor", ask=front_factor),
+        Topic(name="second count", ask=second_count),
+        Topic(name="output speed", ask=output_speed, draw=draw_speed),
+        Topic(
+            name="left-out cell",
+            ask=left_out,
+            draw=one_of("instead", tuple(LEFT_OUT)),
+        ),
+        Topic(name="equal steps", ask=equal_steps, prediction=True),
+        Topic(name="off and on", ask=off_and_on, draw=draw_side),
+        Topic(name="by itself", ask=by_itself, draw=draw_alone),
+        Topic(
+            name="step",
+            ask=step,
+            draw=one_of("pair", TOLD),
+        ),
+        Topic(name="early first", ask=early_first, prediction=True),
+        Topic(name="early or late", ask=early_or_late, draw=draw_early),
+        Topic(name="if it fails", ask=what_is_left, draw=draw_failed(FAILURES)),
+        Topic(name="why it is hard", ask=why_it_is_hard, marks=3),
+    ),
+)

@@ -1,0 +1,315 @@
+"""Lab 6, count and compare: a count at the paint mark, its error, and a disagreement.
+
+How many output turns decide between two ranges, what the usual slips do to a count, and
+what to check before the chart is doubted.
+"""
+
+from fractions import Fraction
+from itertools import combinations
+
+from ...numerals import number, turns
+from ..papers import Lab, Topic
+from ..question import Choice, Explanation, Number, Row
+from ..slips import another_range, reciprocal, slip
+from .common import (
+    FORWARD,
+    draw_falling,
+    flow_in,
+    one_of,
+    ratios_of,
+    teeth_of,
+    way_of,
+)
+from .mishaps import (
+    COUNTED,
+    FIVE,
+    FORWARDS,
+    READ,
+    creep_first,
+    draw_wrong,
+    held_part_creeps,
+    one_too_many,
+    read_off,
+    spared,
+    train,
+    what_went_wrong,
+)
+
+TRAIN = "five-range"
+RANGES = (*COUNTED, "1 low")
+CLOCKWISE, ANTICLOCKWISE = "clockwise", "anticlockwise"
+
+
+def draw(random):
+    """Teeth with which every range is another one, and the range of one's own count."""
+    drawn = draw_falling(random, TRAIN, FORWARDS)
+    return drawn | {"mine": random.choice(("1", "2", "3"))}
+
+
+def least_turns(one, other, error):
+    """The fewest output turns after which two ratios cannot be taken for each other.
+
+    Each count may be off by `error`; the counts must lie more than both errors apart.
+    """
+    return int(2 * error / abs(one - other)) + 1
+
+
+def one_turn_enough(given):
+    """A prediction: whether one output turn tells two ranges apart."""
+    one, error = train(given), Fraction(1, 4)
+    options = ("yes", "no, more turns are needed")
+    enough = least_turns(*ratios_of(one, ("4", "5")).values(), error) == 1
+    return Choice(
+        text="You turn the output once in range 4, and once in range 5. You read each"
+        " count to a quarter of a turn. Does that always tell the two apart?",
+        options=options,
+        answer=options[0] if enough else options[1],
+    )
+
+
+def count_five(given):
+    """The student's own count, over five output turns."""
+    one, mine = train(given), given["mine"]
+    totals = {r: FIVE * ratio for r, ratio in ratios_of(one, COUNTED).items()}
+    total = totals.pop(mine)
+    return Number(
+        text=f"{teeth_of(one)} Set range {mine} and drag the output. Count the input"
+        " turns for five output turns. Write the whole count.",
+        answer=total,
+        within=READ,
+        unit="turns",
+        slips=(
+            slip("one turn for five", total / FIVE),
+            slip("the start mark counted", total + 1),
+            slip("the reciprocal", FIVE * FIVE / total),
+            *another_range(totals),
+        ),
+        hints=(
+            "Both marks stand at the top. That is nought, not one.",
+            "Turn until the output mark was at the top five times more.",
+        ),
+        reason="Five turns share out the error of reading.",
+    )
+
+
+def draw_reading(random, given):
+    """How many output turns somebody counted, in which range."""
+    ranges = spared(given, ("1", "2", "3", "5"))
+    return {"over": random.choice((4, 5, 8)), "range": random.choice(ranges)}
+
+
+def _counted(given):
+    """What was read in some range over some output turns."""
+    return read_off(given["over"] * flow_in(train(given), given["range"]).ratio)
+
+
+def ratio_from_count(given):
+    """A count over several turns becomes a ratio."""
+    over, counted = given["over"], _counted(given)
+    whole, rest = divmod(counted, 1)
+    degrees = str(int(rest * 360))
+    as_decimals = whole + Fraction(int(degrees), 10 ** len(degrees))
+    return Number(
+        text=f"Somebody turned the output {over} times. The input made"
+        f" {turns(counted)}. What ratio is that?",
+        answer=counted / over,
+        within=Fraction(1, 100),
+        slips=(
+            reciprocal(counted / over),
+            slip("the turns not shared out", counted),
+            slip("degrees taken for decimals", as_decimals / over),
+            slip("the start mark counted", (counted + 1) / over),
+        ),
+        hints=(
+            "Write the degrees as a part of a turn first: divide by 360.",
+            "The ratio is for one output turn. How many were counted?",
+        ),
+        reason="Degrees are parts of 360, and the count is shared by the output turns.",
+    )
+
+
+def sure_to(given):
+    """How far the ratio may be off."""
+    over = given["over"]
+    return Number(
+        text=f"A count over {over} output turns is sure to an eighth of a turn. How far"
+        " may the ratio be off?",
+        answer=READ / over,
+        within=Fraction(1, 500),
+        slips=(
+            slip("the turns not shared out", READ),
+            slip("the error multiplied", READ * over),
+            reciprocal(READ / over),
+        ),
+        hints=(
+            "The reading is off once, at the end. Not at every turn.",
+            "One error is shared by all the output turns.",
+        ),
+        reason="The error is shared out like the count itself.",
+    )
+
+
+def draw_pair(random, given):
+    """Two ranges and an error with which one output turn is not enough."""
+    ratios = ratios_of(train(given), spared(given, FORWARDS))
+    found = [
+        {"pair": [one, other], "error": error}
+        for one, other in combinations(ratios, 2)
+        for error in (4, 2)
+        if 1 < least_turns(ratios[one], ratios[other], Fraction(1, error)) < 10
+    ]
+    if not found:
+        raise ValueError("one turn decides between any two ranges")
+    return random.choice(found)
+
+
+def turns_that_decide(given):
+    """The fewest output turns that tell two ranges apart."""
+    error = Fraction(1, given["error"])
+    (one, first), (other, second) = ratios_of(train(given), given["pair"]).items()
+    part = {2: "half a turn", 4: "a quarter of a turn"}[given["error"]]
+    least = least_turns(first, second, error)
+    return Number(
+        text=f"By the chart range {one} is {number(first)} and range {other} is"
+        f" {number(second)}. You read to {part}. After how many output turns, at the"
+        " least, can you be sure which it is?",
+        answer=Fraction(least),
+        slips=(
+            slip(
+                "only one of two errors",
+                Fraction(least_turns(first, second, error / 2)),
+            ),
+            slip("the reading taken as sure", Fraction(1)),
+        ),
+        hints=(
+            "With each output turn the two counts move farther apart.",
+            "Each count may be off, one up, one down. How wide a gap is safe?",
+        ),
+        reason="The gap grows with each turn; it must exceed both errors together.",
+    )
+
+
+def draw_which(random, given):
+    """A range that was counted over five output turns."""
+    return {"over": FIVE, "range": random.choice(spared(given, FORWARDS))}
+
+
+def which_range(given):
+    """From a count to the range."""
+    ratios, counted = ratios_of(train(given), FORWARDS), _counted(given)
+    fits = [r for r in FORWARDS if abs(FIVE * ratios[r] - counted) <= 2 * READ]
+    if fits != [given["range"]]:
+        raise ValueError(f"{turns(counted)} may be of {fits}")
+
+    def nearest(count):
+        return min(FORWARDS, key=lambda each: abs(ratios[each] - count))
+
+    return Choice(
+        text=f"{teeth_of(train(given))} Somebody turned the output five times"
+        f" forward. The input made {turns(counted)}. Which range was set up?",
+        options=FORWARDS,
+        answer=given["range"],
+        slips=(
+            slip("the turns not shared out", nearest(counted)),
+            slip("the reciprocal", nearest(FIVE / counted)),
+        ),
+        hints=(
+            "What is the count for one output turn?",
+            "Work out the ranges with the front set locked, then with it geared up.",
+        ),
+        reason="Only one range lies within the error of the count.",
+    )
+
+
+def drag_needed(given):
+    """The ranges in which a one-way clutch must be loaded to catch."""
+    flows = {each: flow_in(train(given), each) for each in RANGES}
+    return Row(
+        text="At the bench a one-way clutch needs a load to catch. In which ranges must"
+        " a hand drag the output?",
+        options=RANGES,
+        answer=frozenset(r for r in RANGES if flows[r].holding),
+        slips=(
+            slip(
+                "a free clutch taken for one that holds",
+                frozenset(r for r in RANGES if flows[r].overrunning),
+            ),
+        ),
+        hints=(
+            "Find the ranges that need a one-way clutch.",
+            "In which ranges does nothing applied hold what must be held?",
+        ),
+        reason="A one-way clutch that must hold is caught by the load alone.",
+    )
+
+
+def from_the_output_end(given):
+    """The way of the output as it is seen from the other end."""
+    forward = way_of(flow_in(train(given), given["range"]).ratio) == FORWARD
+    ways = (ANTICLOCKWISE, CLOCKWISE) if forward else (CLOCKWISE, ANTICLOCKWISE)
+    return Choice(
+        text="Seen from the input end, the input turns clockwise. Range"
+        f" {given['range']} is set. You stand at the output end. Which way does the"
+        " output turn for you?",
+        options=(CLOCKWISE, ANTICLOCKWISE, "not at all"),
+        answer=ways[0],
+        slips=(slip("the other end forgotten", ways[1]),),
+        hints=(
+            "First say how it turns from the input end.",
+            "Walk round the unit. What does a clock look like from behind?",
+        ),
+        reason="From the other end every way is turned round.",
+    )
+
+
+def before_the_chart(given):
+    """An explanation of what to check when count and chart disagree."""
+    return Explanation(
+        text="Your count and the chart do not agree. What do you check, in which order,"
+        " before you doubt the chart? Say why.",
+        answer=None,
+        points=(
+            "Count again, five turns: input turned, forward, start mark nought.",
+            "Then the set-up: right range, output loaded, held part does not creep.",
+            "The teeth come next. The chart is computed from them, so it is last.",
+        ),
+    )
+
+
+LAB = Lab(
+    name="count-and-compare",
+    title="Count and compare",
+    level=2,
+    core=True,
+    minutes=35,
+    draw=draw,
+    train=train,
+    topics=(
+        Topic(name="one turn enough", ask=one_turn_enough, prediction=True),
+        Topic(name="count five", ask=count_five),
+        Topic(name="ratio from a count", ask=ratio_from_count, draw=draw_reading),
+        Topic(name="how sure", ask=sure_to, draw=one_of("over", (4, 5, 10))),
+        Topic(name="turns that decide", ask=turns_that_decide, draw=draw_pair),
+        Topic(
+            name="creep first",
+            ask=creep_first,
+            draw=one_of("range", ("3",)),
+            prediction=True,
+        ),
+        Topic(
+            name="held part creeps",
+            ask=held_part_creeps,
+            draw=one_of("range", ("5", "R")),
+        ),
+        Topic(name="drag needed", ask=drag_needed),
+        Topic(
+            name="from the output end",
+            ask=from_the_output_end,
+            draw=one_of("range", COUNTED),
+        ),
+        Topic(name="one turn too many", ask=one_too_many, prediction=True),
+        Topic(name="which range", ask=which_range, draw=draw_which),
+        Topic(name="what went wrong", ask=what_went_wrong, draw=draw_wrong),
+        Topic(name="before the chart", ask=before_the_chart, marks=3),
+    ),
+)

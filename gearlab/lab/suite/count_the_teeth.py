@@ -1,0 +1,321 @@
+"""Lab 8, teeth: which counts go together, how many planets, when marks meet again.
+
+The numbers are small enough to be checked at the panel, tooth by tooth.
+"""
+
+from fractions import Fraction
+
+from ...assembly import whole_planet
+from ...hunting import hunting, marks_together
+from ..papers import Lab, Topic
+from ..question import Choice, Explanation, Number, Row
+from ..slips import slip
+from .assembling import (
+    TOUCH,
+    UNEVEN,
+    draw_rings,
+    draw_trouble,
+    rings_that_fit,
+    troubles,
+    what_is_wrong,
+    without,
+)
+from .common import (
+    flow_in,
+    one_of,
+    possible_teeth,
+    with_drawn_teeth,
+)
+
+TRAIN, DRIVE = "lone-set", "sun to carrier"
+# All marks of a set meet again within so many turns of the crank.
+FEWEST, MOST = 8, 240
+COUNTS = tuple(range(2, 9))  # of planets
+LARGEST = 12  # planets in any set that is drawn
+COUNTED = Fraction(1, 10)  # for answers that are whole numbers
+
+
+def draw(random):
+    """Teeth of a set that goes together, and whose marks meet again."""
+    sun, ring = random.choice(possible_teeth(4))
+    drawn = {"single sun": sun, "single ring": ring}
+    if not FEWEST <= marks_together(_flow(drawn)) <= MOST:
+        raise ValueError(f"the marks of {drawn} meet too seldom or too soon")
+    return drawn
+
+
+def train(given):
+    """The lone set with the student's teeth."""
+    return with_drawn_teeth(TRAIN, given)
+
+
+def _flow(given):
+    return flow_in(train(given), DRIVE)
+
+
+def _teeth(given):
+    return f"Sun {given['single sun']}, ring {given['single ring']}."
+
+
+def _counts(given):
+    one = train(given).set("single").all_teeth
+    return one["sun"], one["planet"], one["ring"]
+
+
+def one_tooth_more(given):
+    """A prediction: a sun with one tooth more."""
+    sun, _, ring = _counts(given)
+    options = ("yes", "no, half a tooth is left over")
+    fits = whole_planet(sun + 1, ring) is None
+    return Choice(
+        text=f"{_teeth(given)} The sun gets one tooth more. Does a planet of whole teeth"
+        " still fit exactly?",
+        options=options,
+        answer=options[0] if fits else options[1],
+    )
+
+
+def planet_teeth(given):
+    """The planet between sun and ring."""
+    sun, planet, ring = _counts(given)
+    return Number(
+        text=f"{_teeth(given)} How many teeth has a planet that just fits between them?",
+        answer=Fraction(planet),
+        within=COUNTED,
+        unit="teeth",
+        slips=(
+            slip("two gaps taken for one", Fraction(ring - sun)),
+            slip("added for taken off", Fraction(ring + sun, 2)),
+        ),
+        hints=(
+            "Go straight across: planet, sun, planet, and the ring around.",
+            "What does the ring have more than the sun? Two planets share it.",
+        ),
+        reason="Ring = sun + 2 × planet, or the axes do not meet.",
+    )
+
+
+def another_planet_count(given):
+    """A prediction: another number of planets, spaced equally."""
+    sun, _, ring = _counts(given)
+    fits = UNEVEN not in troubles(sun, ring, given["count"])
+    return Choice(
+        text=f"{_teeth(given)} Could it have {given['count']} planets at equal angles?"
+        " Leave aside whether they touch.",
+        options=("yes", "no"),
+        answer="yes" if fits else "no",
+    )
+
+
+def mesh_places(given):
+    """The angle between two places where a planet fits."""
+    sun, planet, ring = _counts(given)
+    places = train(given).set("single").planet_places
+    return Number(
+        text=f"{_teeth(given)} Both stand still, and one planet is put in. What is the"
+        " least angle to the next place where a planet fits?",
+        answer=Fraction(360, places),
+        within=Fraction(1, 20),
+        unit="degrees",
+        slips=(
+            slip("only one gear counted", Fraction(360, ring)),
+            slip("only one gear counted", Fraction(360, sun)),
+            slip("only one gear counted", Fraction(360, planet)),
+            slip("taken off for added", Fraction(360, ring - sun)),
+        ),
+        hints=(
+            "Roll the planet on. It must find a tooth gap in both gears.",
+            "In one round there are as many places as both have teeth together.",
+        ),
+        reason="There are sun + ring places in one round.",
+    )
+
+
+def equal_spacing(given):
+    """The planet counts with whole places between them."""
+    sun, _, ring = _counts(given)
+
+    def dividing(teeth):
+        return frozenset(_planets(n) for n in COUNTS if teeth % n == 0)
+
+    fitting = [n for n in COUNTS if UNEVEN not in troubles(sun, ring, n)]
+    return Row(
+        text=f"{_teeth(given)} With how many planets can they stand at equal angles?"
+        " Leave aside whether they touch.",
+        options=tuple(_planets(n) for n in COUNTS),
+        answer=frozenset(map(_planets, fitting)),
+        slips=(
+            slip("only one gear counted", dividing(ring)),
+            slip("only one gear counted", dividing(sun)),
+            slip("taken off for added", dividing(ring - sun)),
+        ),
+        hints=(
+            "How many places are there in one round? They are shared out.",
+            "The share of each planet must be a whole number of places.",
+        ),
+        reason="The sum of sun and ring is shared out without a rest.",
+    )
+
+
+def _planets(count):
+    return f"{count} planets"
+
+
+def most_planets(given):
+    """The most planets that go together."""
+    sun, _, ring = _counts(given)
+    counts = range(2, LARGEST + 1)
+    found = {
+        None: max(without(None, sun, ring, counts)),
+        "the neighbours forgotten": max(without(TOUCH, sun, ring, counts)),
+        "the spacing forgotten": max(without(UNEVEN, sun, ring, counts)),
+    }
+    answer = found.pop(None)
+    return Number(
+        text=f"{_teeth(given)} What is the largest number of planets that goes together?"
+        " Equal angles, and half a module between the tips.",
+        answer=Fraction(answer),
+        within=COUNTED,
+        unit="planets",
+        slips=tuple(slip(name, Fraction(count)) for name, count in found.items()),
+        hints=(
+            "Begin with the counts that can be spaced equally.",
+            "Try them on the panel, under tooth counts. Begin with the largest.",
+        ),
+        reason="Spacing and room must both be right.",
+    )
+
+
+def planet_mark_too(given):
+    """A prediction: whether the planets' marks come back with the others."""
+    flow = _flow(given)
+    options = ("yes", "no, it takes more turns")
+    same = marks_together(flow) == _two_marks(flow)
+    return Choice(
+        text=f"{_teeth(given)} The ring is held and the sun drives. The marks of sun and"
+        " carrier meet again at the top. Is the planets' mark back too?",
+        options=options,
+        answer=options[0] if same else options[1],
+    )
+
+
+def _two_marks(flow):
+    """After how many input turns the marks of input and output are back."""
+    return flow.speeds[flow.train.output].denominator
+
+
+def same_teeth_again(given):
+    """Hunting: when the same two teeth of sun and planet meet again."""
+    sun, planet, _ = _counts(given)
+    pair = hunting(sun, planet)
+    return Number(
+        text=f"The carrier is held. Sun {sun}, planets of {planet}. A tooth of the sun"
+        " stands in a marked gap of a planet. After how many sun turns does it first do"
+        " so again?",
+        answer=Fraction(pair.first_turns),
+        within=COUNTED,
+        unit="turns",
+        slips=(
+            slip("turns of the other gear", Fraction(pair.second_turns)),
+            slip("a common divisor forgotten", Fraction(planet)),
+            slip("teeth counted for turns", Fraction(pair.engagements)),
+        ),
+        hints=(
+            "By how many teeth have both moved on? By the same number.",
+            "That number goes into both tooth counts. Take the smallest one.",
+        ),
+        reason="The planet's teeth, without what both counts have in common.",
+    )
+
+
+def two_marks(given):
+    """When the marks of input and output meet again."""
+    sun, _, ring = _counts(given)
+    flow = _flow(given)
+    return Number(
+        text=f"{_teeth(given)} The ring is held and the sun drives. After how many sun"
+        " turns are the marks of sun and carrier both at the top again?",
+        answer=Fraction(_two_marks(flow)),
+        within=COUNTED,
+        unit="turns",
+        slips=(
+            slip("output turns for input turns", Fraction(flow.ratio.denominator)),
+            slip("a common divisor forgotten", Fraction(sun + ring)),
+            slip(
+                "the tooth ratio without the one", Fraction((flow.ratio - 1).numerator)
+            ),
+        ),
+        hints=(
+            "Write the ratio as a fraction of teeth. Make it as small as you can.",
+            "Which of its two numbers counts the input turns?",
+        ),
+        reason="The upper number of the shortened ratio.",
+    )
+
+
+def all_marks(given):
+    """When all marks of the set, planets too, are back where they were."""
+    flow = _flow(given)
+    parts = flow.speeds["single carrier"], flow.speeds["single planet"]
+    carrier, planet = (speed.denominator for speed in parts)
+    return Number(
+        text=f"{_teeth(given)} The ring is held and the sun drives. After how many sun"
+        " turns are all marks as they were, the planets' too, seen from the bench?",
+        answer=Fraction(marks_together(flow)),
+        within=COUNTED,
+        unit="turns",
+        slips=(
+            slip("the planets forgotten", Fraction(carrier)),
+            slip("multiplied, not shared", Fraction(carrier * planet)),
+        ),
+        hints=(
+            "How far does the planet turn for one sun turn, from the bench?",
+            "Find the least number that makes carrier and planet turns whole.",
+        ),
+        reason="It is the least count that makes every turn whole.",
+    )
+
+
+def why_whole(given):
+    """An explanation of equal spacing."""
+    return Explanation(
+        text="Sun and ring are shared out among the planets, and the share must be"
+        " whole. Explain why.",
+        answer=None,
+        points=(
+            "A planet goes in only where both gears have a gap for it.",
+            "In one round there are as many such places as sun and ring have teeth.",
+            "Equal angles need a whole number of places between two planets.",
+        ),
+    )
+
+
+LAB = Lab(
+    name="count-the-teeth",
+    title="Count the teeth",
+    level=2,
+    core=False,
+    minutes=40,
+    draw=draw,
+    train=train,
+    topics=(
+        Topic(name="one tooth more", ask=one_tooth_more, prediction=True),
+        Topic(name="planet teeth", ask=planet_teeth),
+        Topic(
+            name="another planet count",
+            ask=another_planet_count,
+            draw=one_of("count", (3, 5, 6, 7, 8)),
+            prediction=True,
+        ),
+        Topic(name="places for a planet", ask=mesh_places),
+        Topic(name="equal spacing", ask=equal_spacing),
+        Topic(name="most planets", ask=most_planets),
+        Topic(name="the planet's mark", ask=planet_mark_too, prediction=True),
+        Topic(name="two marks", ask=two_marks),
+        Topic(name="same teeth again", ask=same_teeth_again),
+        Topic(name="all marks", ask=all_marks),
+        Topic(name="rings that fit", ask=rings_that_fit, draw=draw_rings),
+        Topic(name="what is wrong", ask=what_is_wrong, draw=draw_trouble),
+        Topic(name="why whole", ask=why_whole, marks=3),
+    ),
+)

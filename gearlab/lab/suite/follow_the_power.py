@@ -1,0 +1,267 @@
+"""Lab 9, torque and power: who takes how much, which way it goes, what is lost.
+
+The five-range unit: the case gives what the output gets beyond the input, and what is
+held has torque but no power.
+"""
+
+from fractions import Fraction
+from functools import lru_cache
+
+from ...numerals import listed, number
+from ...powerflow import power_flow
+from ..papers import Lab, Topic
+from ..question import Choice, Explanation, Number, Row
+from ..slips import lost_sign, slip
+from .branches import (
+    NEAR,
+    draw_way,
+    share_in_first,
+    share_in_fourth,
+    teeth_of_sets,
+    two_brakes,
+    way_through,
+)
+from .common import flow_in, one_of
+from .unit import draw as draw_unit
+from .unit import elements_of, train
+
+INPUTS = (80, 100, 120, 150, 200)  # input torques [N·m]
+EXTERNAL, INTERNAL = (960, 965, 970, 975), (980, 985, 990)
+LARGER, SMALLER = "larger than the input torque", "smaller than the input torque"
+JUST = "just as large"
+FAST, LOADED = "with more turns", "with as many turns, but less torque"
+LESS_OF_BOTH = "with more turns and less torque"
+
+
+def draw(random):
+    """Teeth, an input torque [N·m], and what each kind of mesh passes on [‰]."""
+    return draw_unit(random) | {
+        "torque": random.choice(INPUTS),
+        "external": random.choice(EXTERNAL),
+        "internal": random.choice(INTERNAL),
+    }
+
+
+def reaction_in_first(given):
+    """A prediction: how large the reaction in first is."""
+    torque = flow_in(train(given), "1").torques["low one-way clutch"]
+    return Choice(
+        text="Range 1, under power. The low one-way clutch holds the rear carrier. How"
+        " large is its torque?",
+        options=(LARGER, SMALLER, JUST),
+        answer=LARGER if torque > 1 else SMALLER if torque < 1 else JUST,
+    )
+
+
+def brake_in_third(given):
+    """What the common-sun brake takes, by the balance of the whole unit."""
+    flow, torque = flow_in(train(given), "3"), given["torque"]
+    return Number(
+        text=f"Range 3 has the ratio {number(flow.ratio)}. The input torque is {torque}"
+        " N·m. How much does the common-sun brake take?",
+        answer=flow.torques["common-sun brake"] * torque,
+        within=NEAR,
+        unit="N·m",
+        slips=(
+            slip("the output torque", flow.ratio * torque),
+            slip("the input torque", Fraction(torque)),
+            slip("input and case counted together", (flow.ratio + 1) * torque),
+        ),
+        hints=(
+            "Find the output torque first. The turns go down, the torque goes up.",
+            "Input and case give it together. What is missing to the input?",
+        ),
+        reason="Input and case together balance the output.",
+    )
+
+
+def brake_in_reverse(given):
+    """What the low brake takes in reverse, with its direction."""
+    flow, torque = flow_in(train(given), "R"), given["torque"]
+    answer = flow.torques["low brake"] * torque
+    out = flow.ratio * torque
+    return Number(
+        text=f"Range R has the ratio {number(flow.ratio)}. The input torque is {torque}"
+        " N·m. With how much does the low brake hold the rear carrier? Write a minus"
+        " if it pushes backward.",
+        answer=answer,
+        within=NEAR,
+        unit="N·m",
+        slips=(
+            lost_sign(answer),
+            slip("the output torque", out),
+            slip("the output torque", -out),
+            slip("the input taken off in reverse", out + torque),
+            slip("the input taken off in reverse", -out - torque),
+        ),
+        hints=(
+            "The output gets its torque backward, the input gives its own forward.",
+            "The case must make up for both. Do they add or not?",
+        ),
+        reason="In reverse the case makes up for output and input.",
+    )
+
+
+def brake_on_frontteeth_of_sets(given):
+    """What the overdrive brake takes, by the balance of the front set."""
+    flow, torque = flow_in(train(given), "2"), given["torque"]
+    held = flow.torques["overdrive brake"]
+    sun, ring = given["front sun"], given["front ring"]
+    return Number(
+        text=f"{teeth_of_sets(given, 'front')} Range 2: the input turns the front carrier with"
+        f" {torque} N·m, and the overdrive brake holds the sun. With how much? Write a"
+        " minus for backward.",
+        answer=held * torque,
+        within=NEAR,
+        unit="N·m",
+        slips=(
+            lost_sign(held * torque),
+            slip("ring and sun swapped", (-1 - held) * torque),
+            slip(
+                "the tooth ratio without the one",
+                -Fraction(sun, ring) * torque,
+                "the ring does not get the whole input torque. It is shared out.",
+            ),
+        ),
+        hints=(
+            "The planet pushes sun and ring with equal force at the teeth.",
+            "So the carrier's torque is shared out as the teeth are.",
+        ),
+        reason="The carrier's torque goes to sun and ring by their teeth.",
+    )
+
+
+def held_part(given):
+    """A prediction: whether a held part has power."""
+    flow = flow_in(train(given), "3")
+    options = ("torque and power", "torque, but no power", "power, but no torque")
+    torque = flow.torques["common-sun brake"]
+    power = torque * flow.speeds["common-sun shaft"]
+    return Choice(
+        text="Range 3. The common-sun brake holds the common-sun shaft. What does it put"
+        " on the shaft?",
+        options=options,
+        answer=options[0] if power else options[1] if torque else options[2],
+    )
+
+
+def who_carries(given):
+    """The elements that carry torque in a range."""
+    one = train(given)
+    flow = flow_in(one, given["range"])
+    carrying = frozenset(name for name in one.by_name if flow.torques[name])
+    return Row(
+        text=f"Range {given['range']}, under power. Which clutches, brakes and one-way"
+        " clutches carry torque?",
+        options=elements_of(one),
+        answer=carrying,
+        slips=(
+            slip("the one-way clutch forgotten", frozenset(flow.applied)),
+            slip("an idle clutch counted", carrying | flow.backing_up),
+            slip("a free clutch taken for one that holds", carrying | flow.overrunning),
+        ),
+        hints=(
+            "An applied element takes the torque before a one-way clutch beside it.",
+            "Which one-way clutch stands alone and holds?",
+        ),
+        reason="What is applied carries, and a one-way clutch where it stands alone.",
+    )
+
+
+def _passed(given):
+    return {kind: Fraction(given[kind], 1000) for kind in ("external", "internal")}
+
+
+def _rubbing(given):
+    """Reverse with losses."""
+    return _with_losses(train(given), *_passed(given).values())
+
+
+@lru_cache(maxsize=256)
+def _with_losses(one, external, internal):
+    losses = {"external": external, "internal": internal}
+    return power_flow(one, "R", losses=losses)
+
+
+def more_turns(given):
+    """A prediction: what friction at the teeth changes."""
+    free, real = flow_in(train(given), "R"), _rubbing(given)
+    turns, torque = real.ratio != free.ratio, real.torque_ratio != free.torque_ratio
+    answer = LESS_OF_BOTH if turns and torque else FAST if turns else LOADED
+    return Choice(
+        text="Every mesh loses a little by friction. How does the output turn then, for"
+        " one input turn and torque?",
+        options=(FAST, LOADED, LESS_OF_BOTH),
+        answer=answer,
+    )
+
+
+def with_losses(given):
+    """The output torque in reverse with losses."""
+    torque = given["torque"]
+    flow, passed = _rubbing(given), _passed(given)
+    out = abs(flow.torque_ratio) * torque
+    shown = [f"{number(100 * passed[kind])} % at an {kind} mesh" for kind in passed]
+    return Number(
+        text=f"Range R has the ratio {number(flow.ratio)}. The input torque is {torque}"
+        f" N·m. Of the power {listed(shown, '')} is passed on. How large is the output"
+        " torque?",
+        answer=out,
+        within=NEAR,
+        unit="N·m",
+        slips=(
+            slip("the losses forgotten", abs(flow.ratio) * torque),
+            slip("a loss that drives", abs(flow.ratio) * torque / flow.efficiency),
+            slip("one mesh forgotten", out / passed["external"]),
+            slip("one mesh forgotten", out / passed["internal"]),
+        ),
+        hints=(
+            "The front set turns as one piece: no tooth moves past another.",
+            "In the rear set the power goes through two meshes, one after the other.",
+        ),
+        reason="Each mesh takes its part of what is left.",
+    )
+
+
+def where_torque_comes_from(given):
+    """An explanation of torque and power."""
+    return Explanation(
+        text="In first the output gets about three times the input torque. No power is"
+        " made. Explain where the torque comes from, and why it costs no power.",
+        answer=None,
+        points=(
+            "The case gives the rest, through the held member.",
+            "The held member stands still: torque, but no power.",
+            "The output turns slower by as much as its torque is larger.",
+        ),
+    )
+
+
+LAB = Lab(
+    name="follow-the-power",
+    title="Follow the power",
+    level=3,
+    core=False,
+    minutes=45,
+    draw=draw,
+    train=train,
+    topics=(
+        Topic(name="reaction in first", ask=reaction_in_first, prediction=True),
+        Topic(name="brake in third", ask=brake_in_third),
+        Topic(name="brake in reverse", ask=brake_in_reverse),
+        Topic(name="brake on the front set", ask=brake_on_front_set),
+        Topic(name="a held part", ask=held_part, prediction=True),
+        Topic(name="way through", ask=way_through, draw=draw_way),
+        Topic(name="share in fourth", ask=share_in_fourth),
+        Topic(name="share in first", ask=share_in_first),
+        Topic(name="with friction", ask=more_turns, prediction=True),
+        Topic(name="torque with losses", ask=with_losses),
+        Topic(
+            name="who carries",
+            ask=who_carries,
+            draw=one_of("range", ("1", "2", "3", "4", "5", "R", "1 low")),
+        ),
+        Topic(name="two brakes", ask=two_brakes),
+        Topic(name="where torque comes from", ask=where_torque_comes_from, marks=3),
+    ),
+)

@@ -1,0 +1,326 @@
+"""Lab 4, third, fourth and reverse: what is held, what is joined, and what backs out.
+
+Third holds the suns, fourth joins two members, reverse drives the suns; why reverse
+needs a brake, what a slope does, and what is left when a part fails.
+"""
+
+from fractions import Fraction
+from functools import lru_cache
+
+from ...describe import body_speeds, element_states
+from ...rollback import BACKWARD as ENGINE_BACKWARD
+from ...rollback import FORWARD as ENGINE_FORWARD
+from ...rollback import FREE, HELD, roll_back
+from ..papers import Lab, Topic
+from ..question import Choice, Explanation, Number, Order, Row
+from ..slips import another_range, lost_sign, reciprocal, slip
+from .common import (
+    BACKWARD,
+    FORWARD,
+    UNDER_POWER,
+    flow_in,
+    one_of,
+    ratios_of,
+    teeth_of,
+    way_of,
+)
+from .unit import (
+    FORWARDS,
+    LOADS,
+    LOW,
+    WITHOUT,
+    draw,
+    draw_failed,
+    flow_left,
+    lost_without,
+    parts_of,
+    shipped,
+    train,
+    what_is_left,
+    with_the_input,
+)
+
+KNOWN = ("1", "1 low", "3", "4", "R")  # the ranges that are known by now
+ALL_COUNTED = (*FORWARDS, "R")
+DOES = {
+    "holds": "it holds the rear carrier",
+    "overruns": "it overruns",
+    "backs up": "it backs up a brake",
+}
+ROLLS = {
+    HELD: "the unit holds the output",
+    FREE: "the vehicle rolls free",
+    ENGINE_BACKWARD: "it turns the engine backward",
+    ENGINE_FORWARD: "it turns the engine forward",
+}
+FAILURES = (
+    ("common-sun brake", "3"),
+    ("front lock clutch", "3"),
+    ("front lock clutch", "4"),
+    ("direct clutch", "4"),
+    ("direct clutch", "R"),
+    ("low brake", "R"),
+)
+
+
+def one_way_in_third(given):
+    """A prediction: what the low one-way clutch does in third."""
+    return Choice(
+        text="Range 3 holds the common-sun shaft. The low brake is off. What does the"
+        f" {LOW} do under power?",
+        options=tuple(DOES.values()),
+        answer=DOES[element_states(flow_in(shipped(), "3"))[LOW]],
+    )
+
+
+def third_count(given):
+    """The ratio of third, where the middle set works alone."""
+    ratios = ratios_of(train(given), ALL_COUNTED)
+    ratio = ratios.pop("3")
+    return Number(
+        text=f"{teeth_of(train(given))} Take range 3 under power. How many input turns"
+        " make one output turn? Write a minus for backward.",
+        answer=ratio,
+        within=Fraction(1, 20),
+        unit="turns",
+        slips=(
+            reciprocal(ratio),
+            lost_sign(ratio),
+            slip("the tooth ratio without the one", ratio - 1, WITHOUT),
+            slip("ring and sun swapped", 1 + 1 / (ratio - 1)),
+            *another_range(ratios),
+        ),
+        hints=(
+            "One set makes the ratio, one only turns along. Which holds a member?",
+            "Its ring drives and its sun is held. You know this case.",
+        ),
+        reason="The middle set works alone: held sun over driving ring, and one.",
+    )
+
+
+def speeds_in_order(given):
+    """The parts that turn slower than the input, by speed."""
+    one, range = train(given), given["range"]
+    speeds = body_speeds(flow_in(one, range))
+    slower = sorted(
+        (part for part in speeds if speeds[part] < 1), key=speeds.get, reverse=True
+    )
+    if len({speeds[part] for part in slower}) < len(slower):
+        raise ValueError(f"two parts turn alike in range {range}")
+    by_size = sorted(slower, key=lambda part: abs(speeds[part]), reverse=True)
+    return Order(
+        text=f"Range {range}, under power. Put the parts that turn slower than the"
+        " input in order. Backward is slower than standing still.",
+        options=parts_of(one),
+        answer=tuple(slower),
+        order="the fastest first",
+        slips=(
+            slip("size taken for speed", tuple(by_size)),
+            slip("the order turned round", tuple(reversed(slower))),
+        ),
+        hints=(
+            "Leave out all that turns with the input. Then find what is held.",
+            "Look at each part that is left. Is it ahead of the held one?",
+        ),
+        reason="Seen from the held part, the others go forward or backward.",
+    )
+
+
+def reverse_without_brake(given):
+    """A prediction: reverse with nothing but the one-way clutch on the carrier."""
+    flow = flow_left(shipped(), "R", "low brake")
+    return Choice(
+        text="Range R, but the low brake stays off. The low one-way clutch sits on the"
+        " same carrier. What happens under power?",
+        options=tuple(UNDER_POWER.values()),
+        answer=UNDER_POWER[flow.state],
+    )
+
+
+def reverse_count(given):
+    """The ratio of reverse, where the rear set works alone."""
+    ratios = ratios_of(train(given), ALL_COUNTED)
+    ratio = ratios.pop("R")
+    middle = 1 / (ratios["3"] - 1)
+    other_set = "that is the middle set. Which set has its carrier held?"
+    return Number(
+        text=f"{teeth_of(train(given))} Take range R under power. How many input turns"
+        " make one output turn? Write a minus for backward.",
+        answer=ratio,
+        within=Fraction(1, 20),
+        unit="turns",
+        slips=(
+            lost_sign(ratio),
+            reciprocal(ratio),
+            slip("one added to a held carrier", ratio - 1),
+            slip("one added to a held carrier", 1 - ratio),
+            slip("another set taken", -middle, other_set),
+            *another_range(ratios),
+        ),
+        hints=(
+            "The input goes to both suns. Which set has a held member?",
+            "A held carrier: only two tooth counts matter. And which way?",
+        ),
+        reason="The rear set works alone, with its carrier held.",
+    )
+
+
+def draw_push(random, given):
+    """A range with the low brake, and who drives."""
+    return {
+        "range": random.choice(("R", "1 low")),
+        "load": random.choice(tuple(LOADS)),
+    }
+
+
+def carrier_pushed(given):
+    """Which way the rear carrier is pushed while a brake holds it."""
+    flow = flow_in(shipped(), given["range"], given["load"])
+    push = -flow.torques["low brake"]  # the brake pushes back
+    return Choice(
+        text=f"Range {given['range']}, {LOADS[given['load']]}. The low brake holds the"
+        " rear carrier. Which way does the train push the carrier?",
+        options=(FORWARD, BACKWARD, "neither way"),
+        answer=way_of(push),
+        slips=(slip("the brake's own push", way_of(-push)),),
+        hints=(
+            "Let the brake go in your mind, with the output dragged or driving.",
+            "The output end stays. Which way does the carrier run off?",
+        ),
+        reason="A one-way clutch takes one way only. A brake takes both.",
+    )
+
+
+def brake_torque(given):
+    """The torque that the low brake takes in reverse."""
+    flow, torque = flow_in(train(given), "R"), given["torque"]
+    held = torque * abs(flow.torques["low brake"])
+    size = abs(flow.ratio)
+    return Number(
+        text=f"Range R again, with your own count. The engine gives {torque} N·m; leave"
+        " losses out. How much torque does the low brake take?",
+        answer=held,
+        within=Fraction(torque, 8),
+        unit="N·m",
+        slips=(
+            slip("the output torque", torque * size),
+            slip("the input torque", Fraction(torque)),
+            slip("as if the output turned forward", torque * (size - 1),
+                 "the output goes backward here. Do input and output pull alike?"),
+        ),
+        hints=(
+            "The output torque is the ratio times the input torque.",
+            "Input and output turn against each other. What must the case give?",
+        ),
+        reason="The output is turned round, so the brake takes it and the input's too.",
+    )  # fmt: skip
+
+
+@lru_cache
+def _rolled(range):
+    return roll_back(shipped(), range)
+
+
+def rolling(given):
+    """What happens when the vehicle rolls against its range."""
+    told = _rolled(given["range"])
+    way = FORWARD if told.way > 0 else BACKWARD
+    words = "nothing is held here. What would stop the output?"
+    words = words if told.state == FREE else None
+    return Choice(
+        text=f"Range {given['range']} is set, and the vehicle rolls {way} on a slope."
+        " What happens?",
+        options=tuple(ROLLS.values()),
+        answer=ROLLS[told.state],
+        slips=(
+            slip("the one-way clutch forgotten", ROLLS[ENGINE_BACKWARD])
+            if told.state == HELD
+            else slip("held taken for locked", ROLLS[HELD], words),
+        ),
+        hints=(
+            "The output turns. What does that do to the rear carrier?",
+            "Do a held part and a held carrier leave any motion? Trace it.",
+        ),
+        reason="Two held members of the rear section stop it; one leaves it a ratio.",
+    )
+
+
+def if_it_fails(given):
+    """The ranges that change when the direct clutch no longer holds."""
+    forward = lost_without("forward clutch", KNOWN)
+    return Row(
+        text="The direct clutch no longer holds. Which of these ranges are not what"
+        " they were, under power?",
+        options=KNOWN,
+        answer=lost_without("direct clutch", KNOWN),
+        slips=(
+            slip("another part failed", forward, "that is so without the forward"
+                 " clutch."),
+            slip("a range forgotten", frozenset({"R"}),
+                 "does another range drop to a lower one?"),
+            slip("a range forgotten", frozenset({"4"}),
+                 "is there a range that drives no more?"),
+        ),
+        hints=(
+            "Go down the chart. Where is the direct clutch applied?",
+            "Cross it out there. Does what is left give the same ratio?",
+        ),
+        reason="Only the ranges that apply it can change.",
+    )  # fmt: skip
+
+
+def why_the_low_brake(given):
+    """An explanation of the brake in reverse."""
+    return Explanation(
+        text="The low one-way clutch holds the rear carrier in range 1. Explain why"
+        " range R needs the low brake.",
+        answer=None,
+        points=(
+            "In range 1 the rear carrier is pushed backward; there the clutch holds.",
+            "In R the sun drives forward and the ring is loaded: a push forward.",
+            "The one-way clutch overruns forward; the brake holds both ways.",
+        ),
+    )
+
+
+LAB = Lab(
+    name="hold-and-reverse",
+    title="Hold and reverse",
+    level=2,
+    core=True,
+    minutes=35,
+    draw=draw,
+    train=train,
+    topics=(
+        Topic(name="one-way in third", ask=one_way_in_third, prediction=True),
+        Topic(name="third count", ask=third_count),
+        Topic(
+            name="with the input",
+            ask=with_the_input,
+            draw=one_of("range", ("3", "4", "R")),
+        ),
+        Topic(
+            name="speeds in order",
+            ask=speeds_in_order,
+            draw=one_of("range", ("3", "R")),
+        ),
+        Topic(name="reverse without brake", ask=reverse_without_brake, prediction=True),
+        Topic(name="reverse count", ask=reverse_count),
+        Topic(name="carrier pushed", ask=carrier_pushed, draw=draw_push),
+        Topic(
+            name="brake torque", ask=brake_torque, draw=one_of("torque", (60, 80, 120))
+        ),
+        Topic(
+            name="third on a slope",
+            ask=rolling,
+            draw=one_of("range", ("3",)),
+            prediction=True,
+        ),
+        Topic(
+            name="on a slope", ask=rolling, draw=one_of("range", ("N", "1", "4", "R"))
+        ),
+        Topic(name="if it fails", ask=if_it_fails),
+        Topic(name="what is left", ask=what_is_left, draw=draw_failed(FAILURES)),
+        Topic(name="why the low brake", ask=why_the_low_brake, marks=3),
+    ),
+)

@@ -1,0 +1,334 @@
+"""Lab 3, know the unit: its drums and elements, first range and 1 low.
+
+Drums are traced to members on the real part or the stick diagram; then what is applied,
+what holds, how both rear sets give first range, and what is lost without one clutch.
+"""
+
+from fractions import Fraction
+
+from ...describe import held_by
+from ..papers import Lab, Topic
+from ..question import Choice, Explanation, Number, Point, Row
+from ..slips import another_range, lost_sign, reciprocal, slip
+from .common import (
+    BACKWARD,
+    FORWARD,
+    STILL,
+    flow_in,
+    one_of,
+    ratios_of,
+    teeth_of,
+    way_of,
+)
+from .unit import (
+    DRUMS,
+    FRONT,
+    LOADS,
+    LOW,
+    RANGES,
+    draw,
+    draw_letters,
+    elements_of,
+    flow_left,
+    lettered,
+    lost_without,
+    members_of,
+    parts_of,
+    shipped,
+    train,
+    with_the_input,
+)
+
+COUNTED = ("2", "3", "4", "5", "R")
+BRAKES = ("overdrive brake", "common-sun brake", "low brake")
+CLUTCHES = ("front lock clutch", "forward clutch", "direct clutch")
+TRACED = ("output shaft", "common-sun shaft", "intermediate shaft")
+FASTER, SAME, SLOWER = "faster than the input", "as fast", "slower than the input"
+MORE, JUST, FEWER = "more input turns", "just as many", "fewer input turns"
+
+
+def front_set_locked(given):
+    """A prediction: how fast the intermediate shaft turns."""
+    speed = flow_in(shipped(), "1").speeds["intermediate shaft"]
+    return Choice(
+        text="Range 1: the front lock clutch joins front sun and front carrier. How"
+        " fast does the intermediate shaft turn?",
+        options=(FASTER, SAME, SLOWER),
+        answer=FASTER if speed > 1 else SAME if speed == 1 else SLOWER,
+    )
+
+
+def one_piece(given):
+    """The members that are always one piece with a shaft."""
+    one, shaft = shipped(), given["shaft"]
+    members = members_of(one)
+    pieces = {
+        body: frozenset(m for m in members if one.body_of[m] == body)
+        for body in parts_of(one)
+    }
+    joined = [
+        frozenset().union(*(pieces[one.body_of[side]] for side in clutch.sides))
+        for clutch in one.clutches
+        if shaft in {one.body_of[side] for side in clutch.sides}
+    ]
+    other = "follow the line of that shaft again, to both of its ends."
+    return Row(
+        text="Trace the unit, on the real part or in the picture. Which members are"
+        f" always one piece with the {shaft}?",
+        options=members,
+        answer=pieces[shaft],
+        slips=(
+            *(slip("joined by a clutch only", each) for each in joined),
+            *(
+                slip("another shaft traced", piece, other)
+                for body, piece in pieces.items()
+                if body != shaft
+            ),
+        ),
+        hints=(
+            "Put a finger on the shaft. Go along it to each gear or carrier.",
+            "Stop at every clutch. What lies behind it is another piece.",
+        ),
+        reason="Only what is joined for good turns as one piece in every range.",
+        picture=lettered(one, {}),
+    )
+
+
+def drum_of_brake(given):
+    """The drum that a brake holds, in the stick diagram with letters on drums."""
+    one = shipped()
+    letters = dict(zip(DRUMS, given["letters"], strict=True))
+    drum = one.body_of[one.by_name[given["brake"]].member]
+    again = "follow the line from the brake down. Which drum does it reach?"
+    return Point(
+        text=f"Drums go by letters here. Which drum does the {given['brake']} hold?",
+        options=tuple(sorted(letters.values())),
+        answer=letters[drum],
+        slips=tuple(
+            slip("another drum pointed at", letter, again)
+            for letter in letters.values()
+        ),
+        hints=(
+            "Find the brake at the case. It is two plates on a line.",
+            "Follow its line to a gear or carrier. Which letter is on that line?",
+        ),
+        reason="A brake holds a drum, and all that is one piece with it.",
+        picture=lettered(one, letters),
+    )
+
+
+def element_between(given):
+    """The clutch between two parts, in the stick diagram with letters on elements."""
+    one, clutch = shipped(), given["clutch"]
+    letters = dict(zip(elements_of(one), given["letters"], strict=True))
+    first, second = one.by_name[clutch].sides
+    again = "that one does something else. Which two lines does it touch?"
+    free = {letters[name] for name in (FRONT, LOW)}
+    return Point(
+        text=f"Elements go by letters here. Which one joins the {first} and the"
+        f" {second} when it is applied?",
+        options=tuple(sorted(letters.values())),
+        answer=letters[clutch],
+        slips=tuple(
+            slip("a one-way clutch applied", letter)
+            if letter in free
+            else slip("another part pointed at", letter, again)
+            for letter in letters.values()
+        ),
+        hints=(
+            "A clutch stands between two lines, away from the case.",
+            "Find the two parts first. Then look where their lines come near.",
+        ),
+        reason="A clutch makes two parts turn as one while it is applied.",
+        picture=lettered(one, letters),
+    )
+
+
+def common_sun_way(given):
+    """A prediction: which way the common-sun shaft turns in first."""
+    return Choice(
+        text="Range 1, under power, the output loaded. Which way does the common-sun"
+        " shaft turn?",
+        options=(FORWARD, BACKWARD, STILL),
+        answer=way_of(flow_in(shipped(), "1").speeds["common-sun shaft"]),
+    )
+
+
+def first_count(given):
+    """The ratio of first range, from both rear sets."""
+    one = train(given)
+    ratio, ratios = flow_in(one, "1").ratio, ratios_of(one, COUNTED)
+    return Number(
+        text=f"{teeth_of(one)} Take range 1 under power. How many input turns make one"
+        " output turn? Write a minus for backward.",
+        answer=ratio,
+        within=Fraction(1, 8),
+        unit="turns",
+        slips=(
+            reciprocal(ratio),
+            lost_sign(ratio),
+            slip("the start mark counted", ratio + 1),
+            slip("the rear sets multiplied", ratios["3"] * abs(ratios["R"])),
+            *another_range(ratios),
+        ),
+        hints=(
+            "Begin at the output and let it turn once. What must the sun shaft do?",
+            "Now the middle set: carrier once, sun as found. What must its ring do?",
+        ),
+        reason="One output turn settles the sun shaft, and both settle the input.",
+    )
+
+
+def common_sun_turns(given):
+    """How far the common-sun shaft turns for one output turn in first."""
+    flow = flow_in(train(given), "1")
+    sun = flow.speeds["common-sun shaft"]
+    turns = sun * flow.ratio
+    return Number(
+        text=f"{teeth_of(flow.train)} Range 1, under power. The output turns once"
+        " forward. How many turns does the common-sun shaft make? Write a minus for"
+        " backward.",
+        answer=turns,
+        within=Fraction(1, 20),
+        slips=(
+            reciprocal(turns),
+            lost_sign(turns),
+            slip("counted for one input turn", sun),
+            slip("one added to a held carrier", turns - 1),
+            slip("one added to a held carrier", 1 - turns),
+        ),
+        hints=(
+            "Only the rear set matters. Which of its members stands still?",
+            "Its ring is the output. Its sun is on the common-sun shaft.",
+        ),
+        reason="With the rear carrier held, ring over sun gives it.",
+    )
+
+
+def low_brake_added(given):
+    """A prediction: what the low brake does to the count."""
+    first, low = ratios_of(shipped(), ("1", "1 low")).values()
+    return Choice(
+        text="Range 1 low adds the low brake to range 1. What does that do to the count"
+        " under power, for one output turn?",
+        options=(MORE, JUST, FEWER),
+        answer=MORE if low > first else JUST if low == first else FEWER,
+    )
+
+
+def draw_load(random, given):
+    """A range and who drives."""
+    return {
+        "range": random.choice(("1", "1 low")),
+        "load": random.choice(tuple(LOADS)),
+    }
+
+
+def who_holds(given):
+    """What holds the rear carrier, under power or coasting."""
+    range, load = given["range"], given["load"]
+    other_load = "coast" if load == "drive" else "drive"
+    other_range = "1 low" if range == "1" else "1"
+    mixed = (
+        "coasting taken for drive" if load == "drive" else "drive taken for coasting"
+    )
+    return Choice(
+        text=f"Range {range}, {LOADS[load]}. What holds the rear carrier?",
+        options=("the low brake", "the common-sun brake", f"the {LOW}", "nothing"),
+        answer=_holder(range, load),
+        slips=(
+            slip("another range taken", _holder(other_range, load),
+                 "that is so in the other of the two ranges."),
+            slip(mixed, _holder(range, other_load)),
+        ),
+        hints=(
+            "Which elements are applied in this range?",
+            "Which way is the carrier pushed now, and who can hold it that way?",
+        ),
+        reason="An applied brake takes the load; a one-way clutch only if none does.",
+    )  # fmt: skip
+
+
+def _holder(range, load):
+    names = held_by(flow_in(shipped(), range, load)).get("rear carrier", ["nothing"])
+    return names[0] if names == ["nothing"] else f"the {names[0]}"
+
+
+def if_it_fails(given):
+    """The ranges that are lost when the low one-way clutch no longer catches."""
+    one = shipped()
+    still = frozenset(r for r in RANGES if flow_in(one, r).speeds["rear carrier"] == 0)
+    beside = "does another part hold the carrier in one of these?"
+    more = "another range is built on this one. Which?"
+    return Row(
+        text=f"The {LOW} no longer catches. Which ranges drive no more under power?",
+        options=RANGES,
+        answer=frozenset(r for r in RANGES if flow_left(one, r, LOW).state != "drives"),
+        slips=(
+            slip("the brake beside it forgotten", still, beside),
+            slip("a range forgotten", frozenset({"1"}), more),
+            slip("a free clutch taken for one that holds", _overruns(one)),
+            slip("another part failed", lost_without("forward clutch", RANGES),
+                 "that is so without the forward clutch."),
+        ),
+        hints=(
+            "In which ranges does the rear carrier stand still?",
+            "In which of these does nothing else hold it?",
+        ),
+        reason="Only what has no other holder for the rear carrier is lost.",
+    )  # fmt: skip
+
+
+def _overruns(one):
+    return frozenset(r for r in RANGES if LOW in flow_in(one, r).overrunning)
+
+
+def why_not_multiplied(given):
+    """An explanation of first range, where two sets work side by side."""
+    return Explanation(
+        text="In range 1 middle and rear set both work. Explain how, and why their"
+        " ratios are not multiplied.",
+        answer=None,
+        points=(
+            "The loaded output holds the middle carrier back; its sun goes backward.",
+            "The rear sun drives the rear ring forward, as the rear carrier is held.",
+            "Both sets drive the output side by side; none drives the other.",
+        ),
+    )
+
+
+LAB = Lab(
+    name="know-the-unit",
+    title="Know the unit",
+    level=2,
+    core=True,
+    minutes=35,
+    draw=draw,
+    train=train,
+    topics=(
+        Topic(name="front set locked", ask=front_set_locked, prediction=True),
+        Topic(name="one piece", ask=one_piece, draw=one_of("shaft", TRACED)),
+        Topic(
+            name="drum of a brake",
+            ask=drum_of_brake,
+            draw=draw_letters(len(DRUMS), "brake", BRAKES),
+        ),
+        Topic(
+            name="element between",
+            ask=element_between,
+            draw=draw_letters(8, "clutch", CLUTCHES),
+        ),
+        Topic(name="common-sun way", ask=common_sun_way, prediction=True),
+        Topic(
+            name="with the input",
+            ask=with_the_input,
+            draw=one_of("range", ("N", "1", "1 low")),
+        ),
+        Topic(name="common-sun turns", ask=common_sun_turns),
+        Topic(name="first count", ask=first_count),
+        Topic(name="low brake added", ask=low_brake_added, prediction=True),
+        Topic(name="who holds", ask=who_holds, draw=draw_load),
+        Topic(name="if it fails", ask=if_it_fails),
+        Topic(name="why not multiplied", ask=why_not_multiplied, marks=3),
+    ),
+)

@@ -1,0 +1,199 @@
+"""The five-range unit as several labs share it: its parts, and what is left of it.
+
+What no tooth count changes is asked of the unit as it is shipped. A part that fails is
+released, or, if it is a one-way clutch, never catches.
+"""
+
+from functools import lru_cache, partial
+
+from ...describe import body_speeds
+from ...frozenmap import FrozenMap
+from ...powerflow import power_flow
+from ..question import Choice, Row
+from ..slips import slip
+from .common import (
+    UNDER_POWER,
+    draw_falling,
+    flow_in,
+    load,
+    with_drawn_teeth,
+    without,
+)
+
+TRAIN, LOW, FRONT = "five-range", "low one-way clutch", "front one-way clutch"
+FORWARDS = ("1", "2", "3", "4", "5")
+RANGES = (*FORWARDS, "1 low", "R")
+# What hangs between two elements, so that it has no name but on its drum.
+DRUMS = (
+    "front sun",
+    "intermediate shaft",
+    "middle ring",
+    "common-sun shaft",
+    "rear carrier",
+)
+LOADS = {"drive": "under power", "coast": "coasting"}
+# The tooth ratio without the one, whichever member is held.
+WITHOUT = "that is two tooth counts alone. The carrier turns too; what must be added?"
+AS_BEFORE = "it drives as before"
+LETTERS = "BCDEFGHKLM"  # none that is a word, or like a figure
+
+
+def draw(random):
+    """Teeth with which the five ranges fall, and can be told apart by counting."""
+    return draw_falling(random, TRAIN, FORWARDS)
+
+
+def train(given):
+    """The five-range unit with the student's teeth."""
+    return with_drawn_teeth(TRAIN, given)
+
+
+def shipped():
+    """The unit as it is shipped."""
+    return load(TRAIN)
+
+
+def members_of(one):
+    """Suns, rings and carriers, set by set."""
+    return tuple(
+        gears.member(short)
+        for gears in one.sets
+        for short in gears.members
+        if short != "planet"
+    )
+
+
+def parts_of(one):
+    """What turns as one piece, by name, without the planets."""
+    return tuple(body_speeds(flow_in(one, "N")))
+
+
+def elements_of(one):
+    """Brakes, clutches and one-way clutches."""
+    return (*one.element_names, *(part.name for part in one.one_way_clutches))
+
+
+# Letters in the stick diagram -----------------------------------------------------
+
+
+def draw_letters(count, key, options):
+    """What a topic draws whose parts go by letters: as many, in any order.
+
+    And one of some options, as :func:`gearlab.lab.suite.common.one_of` draws it.
+    """
+
+    def draw(random, given):
+        letters = "".join(random.sample(LETTERS[:count], count))
+        return {"letters": letters, key: random.choice(options)}
+
+    return draw
+
+
+def lettered(one, letters):
+    """What draws the plain stick diagram with letters in place of names."""
+    return partial(_stick, one, FrozenMap(letters))
+
+
+def _stick(one, letters):
+    from ...draw import draw_stick  # marking draws nothing, so it need not wait for it
+
+    return draw_stick(flow_in(one, "N"), power=False, words=letters)
+
+
+# What turns with the input --------------------------------------------------------
+
+
+def with_the_input(given):
+    """The parts that turn as fast as the input in some range."""
+    one, mine = shipped(), given["range"]
+    parts = tuple(part for part in parts_of(one) if part != one.input)
+    found = {each: _as_the_input(one, each, parts) for each in ("N", *RANGES)}
+    other = "that is so in range {}. Which elements are applied here?"
+    return Row(
+        text=f"Range {mine}, under power. Which parts turn as fast as the input, and"
+        " the same way?",
+        options=parts,
+        answer=found[mine],
+        slips=tuple(
+            slip("another range taken", parts, other.format(each))
+            for each, parts in found.items()
+            if each != mine
+        ),
+        hints=(
+            "Start at the input. Which clutch joins it to what?",
+            "Two joined members turn a whole set. What do the other clutches add?",
+        ),
+        reason="What applied clutches join to the input turns with it.",
+    )
+
+
+def _as_the_input(one, range, parts):
+    speeds = flow_in(one, range).speeds
+    return frozenset(part for part in parts if speeds[part] == 1)
+
+
+# If this element fails ------------------------------------------------------------
+
+
+@lru_cache(maxsize=256)
+def flow_left(one, range, failed, load="drive"):
+    """The flow of a range in which a part no longer holds."""
+    if failed not in one.element_names:
+        return flow_in(without(one, failed), range, load)
+    applied = frozenset(one.range(range).applied) - {failed}
+    return power_flow(one, applied=applied, load=load)
+
+
+def lost_without(failed, ranges):
+    """The ranges that are not what they were under power, when a part fails."""
+    one = shipped()
+    return frozenset(
+        each
+        for each in ranges
+        if _result(flow_in(one, each)) != _result(flow_left(one, each, failed))
+    )
+
+
+def _result(flow):
+    return flow.state, flow.ratio
+
+
+def draw_failed(pairs):
+    """What a topic draws that takes a part out of a range: (part, range)."""
+
+    def draw(random, given):
+        failed, range = random.choice(pairs)
+        return {"failed": failed, "range": range}
+
+    return draw
+
+
+def what_is_left(given):
+    """What a range becomes when one of its parts no longer holds."""
+    one, mine, failed = shipped(), given["range"], given["failed"]
+    flow = flow_left(one, mine, failed)
+    as_range = {r: f"it runs in range {r}" for r in FORWARDS if r != mine}
+    nothing = UNDER_POWER["neutral"]
+    answer = UNDER_POWER[flow.state]
+    if _result(flow) == _result(flow_in(one, mine)):
+        answer = AS_BEFORE
+    elif flow.ratio is not None:
+        (like,) = (r for r in as_range if flow_in(one, r).ratio == flow.ratio)
+        answer = as_range[like]
+    return Choice(
+        text=f"Range {mine} is set, under power, but the {failed} no longer holds. What"
+        " does the unit do?",
+        options=(AS_BEFORE, *as_range.values(), nothing, UNDER_POWER["tied up"]),
+        answer=answer,
+        slips=(
+            slip("the failed part forgotten", AS_BEFORE),
+            slip("the one-way clutch forgotten", nothing)
+            if flow.holding
+            else slip("a path that is cut", as_range[next(iter(as_range))]),
+        ),
+        hints=(
+            "Cross it out in the chart. What is left applied?",
+            "Does a one-way clutch take over? Turn it on the panel.",
+        ),
+        reason="What is left applied, and what catches by itself, decide.",
+    )

@@ -1,0 +1,630 @@
+"""Marking: keys worked out anew, every try counted, and no file stops the others."""
+
+import csv
+import io
+import json
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from answering import (
+    LAB,
+    TOPICS,
+    changed,
+    make_lab,
+    paper_of,
+    ratio,
+    right_answer,
+    ring_over_sun,
+    sheet_file,
+)
+from hypothesis import given as drawn
+from hypothesis import strategies as st
+from test_sheet import BY_HAND, DAMAGED, JSON
+
+from gearlab import __main__ as command
+from gearlab.frozenmap import FrozenMap
+from gearlab.lab import marking as marking_module
+from gearlab.lab.answers import LARGEST
+from gearlab.lab.labs import find_lab
+from gearlab.lab.marking import (
+    class_slips,
+    mark_folder,
+    mark_sheet,
+    to_csv,
+    to_text,
+    write_ticks,
+)
+from gearlab.lab.papers import draw_paper
+from gearlab.lab.sheet import read_sheet, record
+from gearlab.lab.ticks import HEAD, read_ticks
+
+ROOT = Path(__file__).resolve().parents[1]
+FOREIGN = {"sheet of another lab": "no-such-lab", "no lab": "turn-one-sets"}
+
+
+@pytest.fixture
+def small(monkeypatch):
+    """The small lab stands in for the one of its name."""
+    use(monkeypatch, LAB)
+
+
+def use(monkeypatch, lab):
+    monkeypatch.setattr(marking_module, "find_lab", lambda name: find_small(name, lab))
+
+
+def find_small(name, lab):
+    return lab if name == lab.name else find_lab(name)
+
+
+def turned_over(*students):
+    """The reciprocal of the answer, a slip."""
+    return 1 / right_answer(paper_of(*students), "ratio")
+
+
+def marked(folder, *students, answers):
+    return mark_sheet(read_sheet(sheet_file(folder, *students, answers=answers)))
+
+
+def result(row, question):
+    (found,) = (one for one in row.results if one.question == question)
+    return found
+
+
+# One sheet ----------------------------------------------------------------------------
+
+
+def test_first_and_best_tries_hints_and_slips(small, tmp_path):
+    answers = [("ratio", turned_over("ana")), ("ratio", "99"), ("ratio", None)]
+    row = marked(tmp_path, "ana", answers=[*answers, ("way", None), ("ratio", "5")])
+    one = result(row, "ratio")
+    assert (one.first, one.best, one.marks, one.tries) == (0, 2, 2, 4)
+    assert one.slips == row.slips == ("the reciprocal",)
+    assert result(row, "way").first == result(row, "way").best == 1
+    assert (row.first_mark, row.best_mark, row.full) == (1, 3, 8)
+    assert row.notes == ()
+    assert (row.students, row.form, row.questions) == (("ana",), "A", 6)
+
+
+def test_a_right_first_try_counts_first_and_last(small, tmp_path):
+    row = marked(tmp_path, "ana", answers=[("ratio", None), ("ratio", "99")])
+    assert (row.first_mark, row.best_mark) == (2, 2)
+
+
+def test_hints_used_are_the_most_seen(small, tmp_path):
+    paper = paper_of("ana")
+    for answer, hints in (("9", 0), ("8", 2), ("7", 2)):
+        sheet, _ = record(paper, "ratio", answer, hints=hints, folder=tmp_path)
+    assert result(mark_sheet(sheet), "ratio").hints == 2
+
+
+def test_a_prediction_is_counted_as_made_and_not_marked(small, tmp_path):
+    for way in ("forward", "backward"):
+        row = marked(tmp_path, way, answers=[("way first", way)])
+        assert (row.predictions, row.first_mark, row.best_mark) == (1, 0, 0)
+        assert row.slips == ()
+
+
+def test_an_explanation_waits_with_its_points(small, tmp_path):
+    texts = [("why", "First thought."), ("why", "The ring is held.")]
+    row = marked(tmp_path, "ana", answers=texts)
+    (one,) = row.waiting
+    assert (one.text, one.points) == (
+        "The ring is held.",
+        ("held", "rolls", "one more"),
+    )
+    assert (row.best_mark, one.ticks) == (0, None)
+
+
+def test_an_empty_sheet_has_no_mark(small):
+    from gearlab.lab.sheet import AnswerSheet
+
+    row = mark_sheet(AnswerSheet(students=("ana",), lab=LAB.name, form="A"))
+    assert (row.results, row.best_mark, row.full) == ((), 0, 8)
+
+
+@pytest.mark.parametrize("form", "ABH")
+@pytest.mark.parametrize("students", [("ana",), ("ana", "bob", "李")])
+def test_all_right_gives_all_marks_on_any_form(students, form, small, tmp_path):
+    answers = [(topic.name, None) for topic in TOPICS]
+    path = sheet_file(tmp_path, *students, form=form, answers=answers)
+    row = mark_sheet(read_sheet(path))
+    assert row.first_mark == row.best_mark == 5
+    assert [r.question for r in row.results] == [topic.name for topic in TOPICS]
+    assert row.notes == ()
+
+
+def test_the_keys_of_the_suite_are_marked_right(tmp_path):
+    paper = draw_paper(find_lab("turn-one-set"), ("ana",), "C")
+    for name in paper.asked:
+        sheet, _ = record(paper, name, right_answer(paper, name), folder=tmp_path)
+    row = mark_sheet(sheet)
+    explained = sum(one.marks for one in row.waiting)
+    assert row.first_mark == row.full - explained > 0
+    assert row.notes == ()
+
+
+# Whose numbers ------------------------------------------------------------------------
+
+
+def test_another_student_s_numbers_are_seen_and_not_marked(small, tmp_path):
+    path = sheet_file(tmp_path, "ana", answers=[("ratio", None), ("way", None)])
+    changed(path, lambda data: data.update(students=["bob"]))
+    row = mark_sheet(read_sheet(path))
+    assert row.notes == (
+        "numbers are not this student's: ratio",
+        "numbers are not this student's: way",
+    )
+    assert (row.best_mark, row.results) == (0, ())
+
+
+@pytest.mark.parametrize("sun", [1, 0, -5, 999_999, 30.5, "30", None, [30], True])
+def test_numbers_of_one_s_own_choice_are_seen(sun, small, tmp_path):
+    path = sheet_file(tmp_path, "ana", answers=[("ratio", None), ("way", None)])
+
+    def easy(data):
+        data["questions"]["ratio"]["given"]["sun"] = sun
+
+    changed(path, easy)
+    row = mark_sheet(read_sheet(path))
+    assert row.notes == ("numbers are not this student's: ratio",)
+    assert row.best_mark == 1
+
+
+def test_a_paper_that_took_several_draws_is_marked(monkeypatch, tmp_path):
+    def unclear(given):
+        if given["sun"] % 7:
+            raise ValueError("another one")
+        return ratio(given)
+
+    lab = make_lab((TOPICS[1], replace(TOPICS[2], ask=unclear, name="second")))
+    use(monkeypatch, lab)
+    for who in ("ana", "bob", "eve"):
+        answers = [("ratio", None), ("second", None)]
+        path = sheet_file(tmp_path, who, lab=lab, answers=answers)
+        row = mark_sheet(read_sheet(path))
+        assert (row.best_mark, row.notes) == (3, ())
+        changed(path, lambda data: data.update(students=["carl"]))
+        assert len(mark_sheet(read_sheet(path)).notes) == 2
+
+
+def test_an_old_sheet_is_marked_as_it_was_asked(monkeypatch, tmp_path):
+    old = make_lab((replace(TOPICS[1], ask=ring_over_sun),))
+    sheet = read_sheet(sheet_file(tmp_path, "ana", lab=old, answers=[("ratio", None)]))
+    use(monkeypatch, LAB)
+    assert mark_sheet(sheet).best_mark == 0
+    topic = replace(TOPICS[1], revision=2, earlier=FrozenMap({1: ring_over_sun}))
+    use(monkeypatch, make_lab((topic,)))
+    row = mark_sheet(sheet)
+    assert (row.best_mark, row.notes) == (2, ())
+
+
+@pytest.mark.parametrize("revision", [2, 99])
+def test_a_revision_that_nobody_knows_is_said(revision, small, tmp_path):
+    path = sheet_file(tmp_path, "ana", answers=[("ratio", None)])
+    changed(path, lambda d: d["questions"]["ratio"].update(revision=revision))
+    row = mark_sheet(read_sheet(path))
+    assert row.notes == ("cannot be asked as it was: ratio",)
+    assert row.best_mark == 0
+
+
+def test_a_question_that_is_none_of_the_lab_is_said(small, tmp_path):
+    path = sheet_file(tmp_path, "ana", answers=[("way", None)])
+    changed(path, lambda d: d["questions"].update(other=d["questions"]["way"]))
+    row = mark_sheet(read_sheet(path))
+    assert row.notes == ("no question of this lab: other",)
+    assert row.best_mark == 1
+
+
+@pytest.mark.parametrize("answer", ["x" * 2000, "1/0", "", ["sun"], [], "9" * 2000])
+def test_answers_that_no_panel_would_keep_are_no_tries(answer, small, tmp_path):
+    questions = [topic.name for topic in TOPICS if topic.name != "why"]
+    path = sheet_file(tmp_path, "ana", answers=[(name, None) for name in questions])
+
+    def spoil(data):
+        for attempt in data["attempts"]:
+            attempt["answer"] = answer
+
+    changed(path, spoil)
+    row = mark_sheet(read_sheet(path))
+    assert row.best_mark == 0
+    assert result(row, "ratio").tries == 0
+    assert row.predictions == 0
+
+
+# A folder -----------------------------------------------------------------------------
+
+
+def test_a_folder_is_marked_whatever_is_in_it(small, tmp_path):
+    folder = tmp_path / "handed in"
+    (folder / "group 2").mkdir(parents=True)
+    sheet_file(folder, "bob", answers=[("way", None)])
+    path = sheet_file(folder / "group 2", "ana", answers=[("way", None)])
+    path.rename(path.with_name("my answers (1).JSON"))
+    for number, text in enumerate(DAMAGED.values()):
+        (folder / f"damaged {number}.json").write_text(text, encoding="utf-8")
+    for number, change in enumerate(BY_HAND.values()):
+        bad = sheet_file(tmp_path / "bad", "eve", answers=[("ratio", "9")])
+        changed(bad, change)
+        bad.rename(folder / f"by hand {number}.json")
+    for number, lab in enumerate(FOREIGN.values()):
+        bad = sheet_file(tmp_path / "bad", "eve", answers=[("ratio", "9")])
+        changed(bad, lambda data, lab=lab: data.update(lab=lab))
+        bad.rename(folder / f"foreign {number}.json")
+    (folder / "notes.txt").write_text("hello", encoding="utf-8")
+    (folder / "loop").symlink_to(folder)
+    (folder / "loop.json").symlink_to(folder / "loop.json")
+    (folder / "link.json").symlink_to(path)
+    (folder / "folder.json").mkdir()
+    os.mkfifo(folder / "pipe.json")
+    (folder / "a.json.lock").write_text("", encoding="utf-8")
+    said = []
+    marking = mark_folder(folder, progress=lambda *now: said.append(now))
+    skipped = dict(marking.skipped)
+    by_hand = [row for row in marking.rows if row.students not in (("ana",), ("bob",))]
+    # Two sheets by hand are whole sheets of somebody else, on somebody's numbers.
+    assert [(row.students, row.form) for row in by_hand] == [
+        (("carl",), "A"),
+        (("eve",), "B"),
+    ]
+    assert all(row.notes and row.best_mark == 0 for row in by_hand)
+    good = [row for row in marking.rows if row.notes == ()]
+    assert [row.students for row in good] == [("ana",), ("bob",)]
+    assert all(row.best_mark == 1 for row in good)
+    for name in ("notes.txt", "loop.json", "link.json", "pipe.json", "foreign 0.json"):
+        assert skipped[name], name
+    assert "did you mean" in skipped["foreign 1.json"]
+    assert len(skipped) == 5 + 1 + len(DAMAGED) + len(BY_HAND) - 2
+    assert all(0 < len(reason) < 150 for reason in skipped.values())
+    assert said[-1][0] == said[-1][1] == len(said)
+    assert mark_folder(folder) == marking
+    to_text(marking).encode("utf-8")
+
+
+def test_copies_of_a_sheet_are_one_row(small, tmp_path):
+    path = sheet_file(tmp_path, "ana", answers=[("ratio", "9")])
+    early = path.read_bytes()
+    sheet_file(tmp_path, "ana", answers=[("ratio", None)])
+    (tmp_path / "copy.json").write_bytes(early)
+    marking = mark_folder(tmp_path)
+    (row,) = marking.rows
+    assert (row.first_mark, row.best_mark, result(row, "ratio").tries) == (0, 2, 2)
+    assert marking.skipped == (
+        (path.name, "a copy of copy.json; the answers are united"),
+    )
+
+
+def test_a_forged_copy_is_said_and_the_first_one_counts(small, tmp_path):
+    path = sheet_file(tmp_path, "ana", answers=[("ratio", "9")])
+    forged = json.loads(path.read_text(encoding="utf-8"))
+    forged["attempts"][0]["answer"] = str(right_answer(paper_of("ana"), "ratio"))
+    (tmp_path / "z.json").write_text(json.dumps(forged), encoding="utf-8")
+    marking = mark_folder(tmp_path)
+    assert marking.rows[0].best_mark == 0
+    assert "not say the same" in dict(marking.skipped)["z.json"]
+
+
+def test_a_sheet_that_breaks_the_marking_is_skipped(monkeypatch, tmp_path):
+    def broken(given):
+        raise RuntimeError("a fault of the lab")
+
+    sheet_file(tmp_path, "ana", answers=[("way", None)])
+    use(monkeypatch, make_lab(draw=broken))
+    marking = mark_folder(tmp_path)
+    assert marking.rows == ()
+    assert "a fault of the lab" in marking.skipped[0][1]
+
+
+def test_a_folder_that_is_not_there_is_said(tmp_path):
+    with pytest.raises(ValueError, match="there is no folder"):
+        mark_folder(tmp_path / "none")
+    assert mark_folder(tmp_path).rows == ()
+    assert to_text(mark_folder(tmp_path)) == "No sheet."
+
+
+def test_a_sheet_as_full_as_can_be_is_marked_quickly(small, tmp_path):
+    from time import perf_counter
+
+    path = sheet_file(tmp_path, "ana", answers=[("way", None), ("ratio", None)])
+
+    def fill(data):
+        one = data["attempts"][0]
+        data["attempts"] = [
+            one | {"id": str(n), "answer": f"forwrad {n} {'x' * 300}"}
+            for n in range(LARGEST // 600)
+        ]
+
+    changed(path, fill)
+    start = perf_counter()
+    marking = mark_folder(tmp_path)
+    assert result(marking.rows[0], "way").tries == 0
+    assert perf_counter() - start < 10
+
+
+ENTRY = st.fixed_dictionaries(
+    {
+        "id": st.text(max_size=3) | JSON,
+        "question": st.sampled_from([t.name for t in TOPICS]) | JSON,
+        "answer": st.text(max_size=8) | st.lists(st.text(max_size=5)) | JSON,
+        "when": st.just("2030") | JSON,
+        "hints": st.integers(-1, 3) | JSON,
+    }
+)
+ASKED = st.fixed_dictionaries(
+    {
+        "revision": st.integers(0, 2) | JSON,
+        "given": st.dictionaries(st.sampled_from(["sun", "ring"]), JSON) | JSON,
+    }
+)
+HOSTILE = st.fixed_dictionaries(
+    {
+        "kind": st.just("gearlab answer sheet"),
+        "version": st.just(1) | JSON,
+        "students": st.lists(st.text(max_size=5), max_size=3) | JSON,
+        "lab": st.sampled_from([LAB.name, "count-the-teeths"]) | JSON,
+        "form": st.sampled_from("AB") | JSON,
+        "questions": st.dictionaries(st.sampled_from([t.name for t in TOPICS]), ASKED)
+        | JSON,
+        "attempts": st.lists(ENTRY, max_size=3) | JSON,
+    }
+)
+
+
+@pytest.fixture(scope="module")
+def hostile_folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("hostile")
+
+
+@drawn(data=JSON | HOSTILE)
+def test_no_json_file_crashes_the_marking(data, hostile_folder):
+    path = hostile_folder / "one.json"
+    path.write_text(json.dumps(data), encoding="utf-8")
+    marking = mark_folder(hostile_folder)
+    assert len(marking.rows) + len(marking.skipped) == 1
+    assert all("cannot be marked" not in reason for _, reason in marking.skipped) or (
+        "no lab" in marking.skipped[0][1]
+    )
+    to_csv(marking), to_text(marking).encode("utf-8")
+
+
+# Tables -------------------------------------------------------------------------------
+
+
+def read_back(text):
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+@pytest.mark.parametrize("who", ["=1+1", "+49", "-b", "@sum(a1)", "＝1", '"x"'])
+def test_no_cell_is_taken_for_a_formula(who, small, tmp_path):
+    sheet_file(tmp_path, who, answers=[("way", None), ("why", '=cmd|"/c"!A1')])
+    marking = mark_folder(tmp_path)
+    write_ticks(marking, tmp_path / "t.csv")
+    for text in (to_csv(marking), (tmp_path / "t.csv").read_text(encoding="utf-8-sig")):
+        for row in csv.reader(io.StringIO(text)):
+            assert not any(cell.lstrip()[:1] in tuple("=+-@＝＋－＠") for cell in row)
+        assert who in text.replace('""', '"')
+
+
+def test_the_table_of_marks(small, tmp_path):
+    slip = turned_over("ana")
+    sheet_file(tmp_path, "ana", answers=[("ratio", slip), ("ratio", None)])
+    sheet_file(tmp_path, "bob", "李", answers=[("way first", None), ("why", "So.")])
+    sheet_file(tmp_path, "zoë", answers=[("ratio", turned_over("zoë"))])
+    marking = mark_folder(tmp_path)
+    ana, both, _ = read_back(to_csv(marking))
+    assert (ana["students"], ana["first try"], ana["best try"]) == ("ana", "0", "2")
+    assert (ana["of"], ana["tries"], ana["slips"]) == ("8", "2", "the reciprocal")
+    assert (both["students"], both["to be ticked"]) == ("bob, 李", "1")
+    assert (both["predictions"], both["answered"], both["questions"]) == ("1", "2", "6")
+    assert class_slips(marking) == (("the reciprocal", 2),)
+    lines = to_text(marking).splitlines()
+    assert [line.split()[0] for line in lines[1:4]] == ["ana", "bob,", "zoë"]
+    assert lines[4:] == [
+        "Explanations to be ticked: 1.",
+        "Slips of the class: the reciprocal (2 sheets).",
+    ]
+
+
+# Ticks --------------------------------------------------------------------------------
+
+
+def explained(folder, ids=("ana", "bob", "eve")):
+    """A folder in which some have explained, and its table of ticks."""
+    for who in ids:
+        sheet_file(
+            folder, who, answers=[("way", None), ("why", f"=Because, {who}.\nSo")]
+        )
+    return write_ticks(mark_folder(folder), folder / "ticks.csv")
+
+
+def fill_in(path, boxes, delimiter=",", encoding="utf-8-sig"):
+    """Fill the boxes in as an instructor does; `boxes` is {id: three texts}."""
+    rows = read_back(path.read_text(encoding="utf-8-sig"))
+    out = io.StringIO()
+    writer = csv.DictWriter(out, HEAD, delimiter=delimiter)
+    writer.writeheader()
+    for row in rows:
+        ticks = boxes.get(row["students"], ("", "", ""))
+        row |= dict(zip(HEAD[6::2], ticks, strict=True))
+        writer.writerow(row)
+    path.write_text(out.getvalue(), encoding=encoding, newline="")
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig"])
+def test_ticks_are_added_to_the_marks(delimiter, encoding, small, tmp_path):
+    path = explained(tmp_path)
+    row = read_back(path.read_text(encoding="utf-8-sig"))[0]
+    assert tuple(row) == HEAD
+    assert [row[f"point {n}"] for n in (1, 2, 3)] == ["held", "rolls", "one more"]
+    boxes = {"ana": ("x", "X", ""), "bob": ("0", "", "")}
+    fill_in(path, boxes, delimiter, encoding)
+    marking = mark_folder(tmp_path, ticks=[path])
+    ana, bob, eve = marking.rows
+    assert (ana.best_mark, bob.best_mark, eve.best_mark) == (3, 1, 1)
+    assert ana.waiting == bob.waiting == ()
+    assert len(eve.waiting) == 1
+    assert result(ana, "why").ticks == (True, True, False)
+    assert marking.skipped == ()
+    again = write_ticks(marking, tmp_path / "again.csv")
+    assert read_ticks(again) == read_ticks(path)
+
+
+def test_two_marks_for_three_points_are_thirds(monkeypatch, tmp_path):
+    use(monkeypatch, make_lab((replace(TOPICS[5], marks=2),)))
+    for who in ("ana", "bob"):
+        lab = make_lab((replace(TOPICS[5], marks=2),))
+        sheet_file(tmp_path, who, lab=lab, answers=[("why", "So.")])
+    path = write_ticks(mark_folder(tmp_path), tmp_path / "t.csv")
+    fill_in(path, {"ana": ("1", "1", "0"), "bob": ("✓", "yes", "y")})
+    marking = mark_folder(tmp_path, ticks=[path])
+    assert [row.best_mark for row in marking.rows] == [Fraction(4, 3), 2]
+    assert read_back(to_csv(marking))[0]["best try"] == "1.33"
+
+
+def test_a_text_that_was_changed_after_the_ticks_is_said(small, tmp_path):
+    path = explained(tmp_path)
+    fill_in(path, {"ana": ("x", "x", "x"), "bob": ("x", "", "")})
+    sheet_file(tmp_path, "ana", answers=[("why", "Another thought.")])
+    ana, bob, _ = mark_folder(tmp_path, ticks=path).rows
+    assert ana.notes == ("another text than was ticked: why",)
+    assert (ana.best_mark, bob.best_mark) == (1, 2)
+
+
+def test_rows_of_nobody_here_are_counted(small, tmp_path):
+    path = explained(tmp_path)
+    next(tmp_path.glob("*eve*")).unlink()
+    marking = mark_folder(tmp_path, ticks=[path])
+    assert marking.skipped == ((str(path), "rows that fit no sheet here: 1"),)
+
+
+BAD_TICKS = {
+    "empty box": ("x", "maybe", ""),
+    "number": ("3", "", ""),
+}
+
+
+@pytest.mark.parametrize("boxes", BAD_TICKS.values(), ids=BAD_TICKS)
+def test_a_box_that_cannot_be_read_is_said_with_its_row(boxes, small, tmp_path):
+    path = explained(tmp_path)
+    fill_in(path, {"bob": boxes})
+    with pytest.raises(ValueError, match=r"row 3.*write x or 0"):
+        mark_folder(tmp_path, ticks=[path])
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["a,b\n1,2\n", ",".join(HEAD) + "\n1,2\n", "\0\0\n\0",
+     '"' + "x" * 200_000 + '"\n1\n', f"{','.join(HEAD)},more\n1,2\n",
+     "<html>\n</html>\n"],
+    ids=["columns", "short", "nul", "long cell", "more", "page"],
+)  # fmt: skip
+def test_a_wrong_file_of_ticks_is_one_sentence(text, small, tmp_path):
+    explained(tmp_path)
+    path = tmp_path / "wrong.csv"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(ValueError) as error:
+        mark_folder(tmp_path, ticks=[path])
+    assert "\n" not in str(error.value)
+    assert str(path) in str(error.value)
+
+
+def test_the_ticks_of_another_class_are_said(small, tmp_path):
+    path = explained(tmp_path / "a", ["ana"])
+    explained(tmp_path / "b", ["bob"])
+    with pytest.raises(ValueError, match="no row of these sheets"):
+        mark_folder(tmp_path / "b", ticks=[path])
+    with pytest.raises(ValueError, match="cannot be read"):
+        mark_folder(tmp_path / "b", ticks=[tmp_path / "none.csv"])
+    (tmp_path / "old.csv").write_bytes("é,ü\n".encode("latin-1"))
+    with pytest.raises(ValueError, match="UTF-8"):
+        mark_folder(tmp_path / "b", ticks=[tmp_path / "old.csv"])
+
+
+# The command --------------------------------------------------------------------------
+
+
+def run(*words, **environment):
+    return subprocess.run(
+        [sys.executable, "-m", "gearlab", *map(str, words)],
+        cwd=ROOT,
+        env=os.environ | environment,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+        timeout=60,
+    )
+
+
+def test_the_command_marks_a_folder(tmp_path):
+    paper = draw_paper(find_lab("turn-one-set"), ("ana",), "A")
+    for name in paper.asked:
+        record(paper, name, right_answer(paper, name), folder=tmp_path)
+    table, ticks = tmp_path / "marks.csv", tmp_path / "ticks.csv"
+    done = run("mark", tmp_path, "--csv", table, "--ticks", ticks)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.splitlines()[1].startswith("ana")
+    assert read_back(table.read_text(encoding="utf-8-sig"))[0]["students"] == "ana"
+    before = ticks.read_bytes()
+    assert run("mark", tmp_path, "--ticks", ticks).returncode == 0
+    assert ticks.read_bytes() == before
+
+
+def test_the_command_sums_up_a_student(tmp_path):
+    paper = draw_paper(find_lab("turn-one-set"), ("ana",), "B")
+    record(paper, "first reduction", "1", folder=tmp_path)
+    picture = tmp_path / "ana.svg"
+    done = run(
+        "summary", " ANA", "--form", "B", "--picture", picture,
+        GEARLAB_ANSWERS=str(tmp_path),
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "ana, form B" in done.stdout
+    assert "begun" in done.stdout
+    assert picture.stat().st_size > 1000
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        ((), 0, "summary"),
+        (("mark", "no such folder"), 1, "there is no folder"),
+        (("mark",), 2, "folder"),
+        (("summary", " , "), 1, "no student id"),
+        (("summary", "ana", "--form", "Z"), 2, "form"),
+        (("summary", "ana", "--picture", "x.doc"), 1, "must be"),
+        (("mark", ".ci", "--csv", "no/such/folder.csv"), 1, "cannot be written"),
+    ],
+)
+def test_what_is_wrong_is_one_sentence(
+    words, code, said, capsys, monkeypatch, tmp_path
+):
+    monkeypatch.setenv("GEARLAB_ANSWERS", str(tmp_path))
+    monkeypatch.chdir(ROOT)
+    try:
+        got = command.main(words)
+    except SystemExit as left:
+        got = left.code
+    out, err = capsys.readouterr()
+    assert got == code
+    assert said in (err if code else out)
+    assert code != 1 or err.count("\n") == 1
+
+
+def test_how_far_it_is_is_said_when_it_takes_long(monkeypatch, capsys):
+    now = [0]
+    monkeypatch.setattr(command, "monotonic", lambda: now[0])
+    line = command._Progress()
+    for done in range(1, 101):
+        now[0] += 1 / 8
+        line(done, 100)
+    said = capsys.readouterr().err.split("\r")
+    assert said[1] == "8 of 100 sheets"
+    assert said[-1] == "100 of 100 sheets\n"
+    assert len(said) == 1 + 24
+    command._Progress()(1, 1)
+    assert capsys.readouterr().err == ""
