@@ -5,6 +5,7 @@ from importlib import import_module
 from .catalogue import load_train, train_names
 from .describe import describe
 from .doctor import doctor
+from .glossary import glossary, read_words, word_list
 from .identify import Count, identify
 from .loads import member_loads
 from .motion import solve_speeds
@@ -14,10 +15,12 @@ from .survey import survey
 
 # Loaded when they are first asked for, so that the rest is there at once.
 _LATER = {
+    "apply_chart": "applychart",
     "check_chart": "chartcheck",
     "describe_loads": "loadwords",
     "early_late": "shifts",
     "explain_count": "explain",
+    "levers": "leverage",
     "marks_together": "hunting",
     "power_paths": "paths",
     "product_table": "product",
@@ -32,15 +35,18 @@ __all__ = [
     "PowerFlow",
     "describe",
     "doctor",
+    "glossary",
     "identify",
     "load_train",
     "member_loads",
     "power_flow",
     "range_flows",
+    "read_words",
     "set_up_card",
     "solve_speeds",
     "survey",
     "train_names",
+    "word_list",
     *_LATER,
 ]
 

@@ -1,4 +1,4 @@
-"""Lever diagrams: proportions, lengths, labels, words."""
+"""The lever of one set: proportions, lengths, labels, words."""
 
 from itertools import combinations
 
@@ -179,6 +179,62 @@ def test_written_out_set_has_its_speeds():
     )
     texts = separate(draw_lever(gearlab.power_flow(train, applied=[]), "pair"))
     assert "−0.164" in texts
+
+
+@pytest.mark.parametrize("end", ["input", "output"])
+@pytest.mark.parametrize("name", ["four-range", "six-range"])
+def test_a_two_sun_set_has_four_nodes_on_one_line(name, end):
+    train = gearlab.load_train(name)
+    one = train.sets[-1]
+    for row in train.range_names:
+        scene = draw_lever(gearlab.power_flow(train, row), one.name, end=end)
+        separate(scene)
+        places = [
+            (sum(xs) / len(xs), sum(ys) / len(ys))
+            for shape, _ in walk(scene.shapes)
+            if shape.role.endswith(("tip", "tip?"))
+            for xs, ys in [points_of(shape)]
+        ]
+        assert len(places) == 4
+        (x0, y0), *_, (x1, y1) = places
+        for x, y in places:
+            assert x - x0 == pytest.approx((x1 - x0) * (y - y0) / (y1 - y0), abs=0.01)
+
+
+def points_of(shape):
+    """The xs and ys round a tip."""
+    if isinstance(shape, Circle):
+        return (shape.x,), (shape.y,)
+    return tuple(zip(*shape.points, strict=True))
+
+
+def test_a_set_that_is_no_lever_says_so():
+    teeth = FrozenMap({"sun": 30, "ring": 70})
+    train = Train(
+        name="locked",
+        input="rear sun",
+        output="rear carrier",
+        sets=tuple(
+            GearSet(name=name, kind="simple", teeth=teeth) for name in ("front", "rear")
+        ),
+        shafts=FrozenMap({"drum": ("front sun", "front ring")}),
+        brakes=(Brake(name="brake", member="rear ring"),),
+    )
+    flow = gearlab.power_flow(train, applied=["brake"])
+    texts = separate(draw_lever(flow, "front"))
+    assert "No lever is drawn for this set." in texts
+
+
+def test_colours_by_role_come_with_words():
+    flow = gearlab.power_flow(TRAIN, "3")
+    texts = separate(draw_lever(flow, "middle", colour_by="role"))
+    assert {"0 (held)", "+0.65 (driven)", "+1 (drives)"} <= set(texts)
+
+
+def test_words_are_written_instead():
+    words = FrozenMap({"sun": "Sonne", "held": "fest", "lever": "Hebel"})
+    texts = separate(draw_lever(gearlab.power_flow(TRAIN, "2"), "front", words=words))
+    assert {"Sonne 30", "0 (fest)", "Front set: Hebel"} <= set(texts)
 
 
 def test_wrong_end_is_refused():
