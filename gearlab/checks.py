@@ -3,6 +3,7 @@
 Every message says what was given, the rule and the way out.
 """
 
+import re
 from difflib import get_close_matches
 from operator import index
 
@@ -10,6 +11,21 @@ from .numerals import listed
 
 MIN_TEETH, MAX_TEETH = 4, 10_000
 MAX_PLANETS = 60
+COLOURS = {
+    "black": "#1a1a1a",
+    "grey": "#808080",
+    "white": "#ffffff",
+    "red": "#d22630",
+    "orange": "#f08c00",
+    "yellow": "#f7d417",
+    "light green": "#97d077",
+    "green": "#2e8b3d",
+    "light blue": "#7cc4ef",
+    "blue": "#1f5fbf",
+    "purple": "#7b3fa0",
+    "pink": "#f19ab8",
+    "brown": "#7a4a21",
+}
 
 
 def quoted(names):
@@ -78,3 +94,29 @@ def name(value, what):
             " and not empty"
         )
     return value
+
+
+def colour(value, what):
+    """Return a colour as "#rrggbb", else raise ValueError.
+
+    >>> colour("red", "front sun"), colour("#1F5FBF", "front sun")
+    ('#d22630', '#1f5fbf')
+    >>> colour("reddish", "front sun")
+    Traceback (most recent call last):
+    ValueError: no colour "reddish" for front sun; did you mean "red"?
+    """
+    if isinstance(value, str):
+        plain = " ".join(value.lower().split())
+        if re.fullmatch("#[0-9a-f]{6}", plain):
+            return plain
+        if plain in COLOURS:
+            return COLOURS[plain]
+    near = get_close_matches(str(value).lower(), COLOURS, n=1, cutoff=0.5)
+    raise ValueError(
+        f"no colour {shortened(value)} for {what}; "
+        + (
+            f'did you mean "{near[0]}"?'
+            if near
+            else f'write it as "#rrggbb" or as one of {quoted(COLOURS)}'
+        )
+    )

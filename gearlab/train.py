@@ -87,6 +87,7 @@ class Train:
     one_way_clutches: tuple[OneWayClutch, ...] = ()
     ranges: tuple[Range, ...] = ()
     selector: FrozenMap = FrozenMap()  # position: tuple of range names
+    solenoids: FrozenMap = FrozenMap()  # solenoid: ranges in which it is on
     tooth_sets: FrozenMap = FrozenMap()  # name: {set: {key: count}}
     set_up: FrozenMap = FrozenMap()  # range: {key: text}
     paint: FrozenMap = FrozenMap()  # member or shaft: colour
@@ -203,6 +204,7 @@ def _check_names(train):
     named += [(shaft, "a shaft") for shaft in train.shafts if shaft != CASE]
     named += [(part.name, "an element") for part in (*train.elements, *train.locks)]
     named += [(part.name, "a one-way clutch") for part in train.one_way_clutches]
+    named += [(solenoid, "a solenoid") for solenoid in train.solenoids]
     if not train.sets:
         raise ValueError("the train has no gear set; write at least one under [sets]")
     for name, what in named:
@@ -278,15 +280,18 @@ def _check_ranges(train):
                 checks.known(row.after, train.range_names, "range")
         except ValueError as error:
             raise ValueError(f'ranges."{row.name}": {error}') from None
-    for table, rows in (("selector", train.selector), ("set-up", train.set_up)):
+    # Solenoids are told beside the chart and are no part of the gear train.
+    tables = {"selector": train.selector, "solenoids": train.solenoids}
+    for table, rows in (tables | {"set-up": train.set_up}).items():
         for key, value in rows.items():
             try:
-                for name in value if table == "selector" else [key]:
+                for name in value if table in tables else [key]:
                     checks.known(name, train.range_names, "range")
             except ValueError as error:
                 raise ValueError(f'{table}."{key}": {error}') from None
-    for name in train.paint:
+    for name, colour in train.paint.items():
         try:
             checks.known(name, train.body_of, "member or shaft")
+            checks.colour(colour, name)
         except ValueError as error:
             raise ValueError(f"paint: {error}") from None

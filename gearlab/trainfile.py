@@ -4,11 +4,8 @@ Every error is a ValueError whose one sentence names the file, the key, the rule
 the way out. A reader takes a value as TOML gives it; tables of readers make readers.
 """
 
-import json
-import re
 import secrets
 import tomllib
-from collections.abc import Mapping
 from contextlib import contextmanager
 from decimal import Decimal
 from pathlib import Path
@@ -16,6 +13,7 @@ from pathlib import Path
 from . import checks
 from .frozenmap import FrozenMap
 from .gearset import KINDS, GearSet, Mesh
+from .tomltext import toml_key, toml_value
 from .train import Brake, Clutch, OneWayClutch, Range, Train
 
 MAX_BYTES, MOST_RATIO, MOST_DECIMALS = 1_000_000, 1000, 12
@@ -64,13 +62,13 @@ def write_train(train):
     lines, tables, whose = [], {}, f'train "{train.name}"'
     for key, value in _tables(train).items():
         if isinstance(value, str):
-            lines += [f"{key} = {_value(value)}"] if value else []
+            lines += [f"{key} = {toml_value(value)}"] if value else []
         elif key in ("sets", "tooth-sets", "set-up"):
-            tables |= {f"{key}.{_key(name)}": rows for name, rows in value.items()}
+            tables |= {f"{key}.{toml_key(name)}": rows for name, rows in value.items()}
         elif value:
             tables[key] = value
     for header, rows in tables.items():
-        rows = [f"{_key(name)} = {_value(row)}" for name, row in rows.items()]
+        rows = [f"{toml_key(name)} = {toml_value(row)}" for name, row in rows.items()]
         lines += ["", f"[{header}]", *rows]
     text = "\n".join(lines) + "\n"
     if read_train(text, whose) != train:
@@ -119,7 +117,7 @@ def _blamed(source):
         keys, rule = (), "it is nested too deeply; three levels are enough"
     except ValueError as error:
         keys, rule = getattr(error, "__notes__", ()), str(error)
-    path = ".".join(_key(key[:60]) for key in reversed(keys))
+    path = ".".join(toml_key(key[:60]) for key in reversed(keys))
     sentence = f"{source}: {path}: {rule}" if path else f"{source}: {rule}"
     raise ValueError("".join(c if c.isprintable() else repr(c)[1:-1] for c in sentence))
 
@@ -276,6 +274,7 @@ _document = _fields(
         "one-way-clutches": _parts(lambda n, row: OneWayClutch(name=n, **_catch(row))),
         "ranges": _parts(_range),
         "selector": _named(_texts),
+        "solenoids": _named(_texts),
         "tooth-sets": _named(_named(lambda teeth: FrozenMap(_table(teeth)))),
         "set-up": _named(lambda row: FrozenMap(_set_up(row))),
         "paint": _named(_text),
@@ -313,6 +312,7 @@ def _tables(train):
         },
         "ranges": {row.name: _range_line(row) for row in train.ranges},
         "selector": train.selector,
+        "solenoids": train.solenoids,
         "tooth-sets": train.tooth_sets,
         "set-up": train.set_up,
         "paint": train.paint,
@@ -329,22 +329,3 @@ def _range_line(row):
     line = {key: vars(row)[key] for key in ("applied", "published", "after")}
     line = {key: value for key, value in line.items() if value is not None}
     return line if len(line) > 1 else row.applied
-
-
-def _key(name):
-    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _value(name)
-
-
-def _value(value):
-    if isinstance(value, str):
-        # JSON escapes what TOML escapes, but for one control character.
-        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
-    if isinstance(value, Mapping):
-        return (
-            f"{{ {', '.join(f'{_key(k)} = {_value(v)}' for k, v in value.items())} }}"
-        )
-    if isinstance(value, list):
-        return "[\n" + "".join(f"    {_value(one)},\n" for one in value) + "]"
-    if isinstance(value, tuple):
-        return f"[{', '.join(map(_value, value))}]"
-    return str(value)

@@ -334,7 +334,14 @@ BRAKE = (Brake(name="ring brake", member="front ring"),)
         ({"ranges": (Range(name="", applied=()),)}, "a range is named"),
         ({"selector": FrozenMap({"D": ("1",)})}, 'selector."D": no range "1"'),
         ({"set_up": FrozenMap({"1": FrozenMap()})}, 'set-up."1": no range "1"'),
+        ({"solenoids": FrozenMap({"valve": ("1",)})}, 'solenoids."valve": no range'),
+        ({"solenoids": FrozenMap({"front sun": ()})}, "a member and a solenoid"),
         ({"paint": FrozenMap({"front snu": "red"})}, "paint"),
+        (
+            {"paint": FrozenMap({"front sun": "rde"})},
+            'paint: no colour "rde" for front sun; did you mean "red"?',
+        ),
+        ({"paint": FrozenMap({"front sun": "#12"})}, 'write it as "#rrggbb"'),
     ],
 )
 def test_what_a_train_refuses(changes, message):

@@ -94,9 +94,10 @@ def test_five_range_is_read_as_written():
     assert train.range_names == ("P", "R", "N", "1", "2", "3", "4", "5", "1 low")
     assert train.range("1 low").after == "1"
     assert train.selector["D"] == ("1", "2", "3", "4", "5")
+    assert train.solenoids["third shift solenoid"] == ("4", "5")
     assert train.tooth_sets["easy-count"]["rear"] == {"sun": 24, "ring": 84}
     assert train.set_up["3"]["hold"] == "the common-sun drum, to the case"
-    assert train.paint == {}
+    assert train.paint["common-sun shaft"] == "red"
 
 
 def test_written_file_keeps_tables_keys_and_their_order():
@@ -240,6 +241,21 @@ WRONG = {
         'L = ["1 lwo"]',
         'selector."L": no range "1 lwo"; did',
     ),
+    "solenoid": (
+        '"third shift solenoid" = ["4", "5"]',
+        '"third shift solenoid" = ["4", "55"]',
+        'solenoids."third shift solenoid": no range "55"; did you mean "5"?',
+    ),
+    "solenoid text": (
+        '"third shift solenoid" = ["4", "5"]',
+        '"third shift solenoid" = "4"',
+        'solenoids."third shift solenoid": "4" was given, but a list belongs here',
+    ),
+    "solenoid name": (
+        '"third shift solenoid" =',
+        '"low brake" =',
+        '"low brake" names an element and a solenoid',
+    ),
     "tooth set": (
         "rear = { sun = 24, ring = 84 }",
         "raer = { sun = 24, ring = 84 }",
@@ -267,7 +283,11 @@ WRONG = {
         'fingers = 3 # "keep',
         "set-up.R.fingers: 3 was",
     ),
-    "paint": ("[shafts]", '[paint]\nraer = "red"\n[shafts]', "raer"),
+    "paint": (
+        '"rear carrier" = "purple"',
+        '"raer carrier" = "purple"',
+        'paint: no member or shaft "raer carrier"; did you mean "rear carrier"?',
+    ),
     "one piece": (
         '"input shaft" = ["front carrier"]',
         '"output shaft" = ["front carrier"]',
@@ -469,8 +489,8 @@ PLANET = [{}, {"planet": 21}]
 @st.composite
 def trains(draw):
     """Trains of two sets with names and texts that are hard to write."""
-    first, second, shaft, brake, clutch, lock, way = draw(
-        st.lists(names, min_size=7, max_size=7, unique=True)
+    first, second, shaft, brake, clutch, lock, way, solenoid = draw(
+        st.lists(names, min_size=8, max_size=8, unique=True)
     )
     planets = st.none() | st.integers(1, 3)
     gear_sets = (
@@ -514,12 +534,13 @@ def trains(draw):
         one_way_clutches=(OneWayClutch(name=way, member=shaft, against="case"),),
         ranges=ranges,
         selector=FrozenMap({draw(names): tuple(rows)}),
+        solenoids=FrozenMap({solenoid: tuple(rows[1:])}),
         tooth_sets=FrozenMap(
             {draw(names): FrozenMap({second: FrozenMap({"a": 12})})}
             | {draw(names): FrozenMap({first: FrozenMap()})}
         ),
         set_up=FrozenMap({rows[0]: FrozenMap({"hold": draw(texts)})}),
-        paint=FrozenMap({shaft: draw(texts)}),
+        paint=FrozenMap({shaft: draw(st.sampled_from(["red", "#12aBc9"]))}),
     )
 
 
