@@ -3,6 +3,11 @@
 Everything here reads a finished :class:`gearlab.powerflow.PowerFlow`; nothing solves.
 """
 
+from functools import lru_cache
+
+from .equilibrium import DRIVES
+from .frozenmap import FrozenMap
+from .loads import member_loads
 from .numerals import exactly, listed, number, turn_count
 from .train import CASE
 
@@ -94,6 +99,24 @@ def roles(flow):
         return ends[body] if flow.state == "drives" and body in ends else "turns"
 
     return {name: role(name, speed) for name, speed in flow.speeds.items()}
+
+
+@lru_cache(maxsize=64)
+def member_roles(flow):
+    """``{member: what it does in its own gear set}`` under this flow.
+
+    As :func:`roles`, but a member that brings power into its set "drives" it, one that
+    takes power out is "driven", and one that does neither "turns free". "turns" is
+    said where the power is not determined, as where torque is shared.
+    """
+    does, found = roles(flow), {}
+    for member, power in member_loads(flow).powers.items():
+        found[member] = does[member]
+        if does[member] in ("turns", "drives", "driven"):
+            found[member] = "turns" if power is None else "turns free"
+            if flow.state == DRIVES and power:
+                found[member] = "drives" if power > 0 else "driven"
+    return FrozenMap(found)
 
 
 def element_states(flow):

@@ -12,6 +12,10 @@ import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
 
+import pytest
+
+MISSING = "the browser tests need playwright and Chromium:"
+MISSING += ' pip install "gearlab[browser]", and install the package chromium'
 TOKEN = "for-this-run-only"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
 FLAGS += ["--disable-background-networking", "--disable-component-update"]
@@ -31,6 +35,18 @@ def find_browser():
     """The path of an installed Chromium, or None; GEARLAB_BROWSER overrides."""
     named = os.environ.get("GEARLAB_BROWSER")
     return named or next(filter(None, map(shutil.which, BROWSERS)), None)
+
+
+def need_browser():
+    """Skip where playwright or Chromium is not installed; in CI, fail."""
+    try:
+        import playwright  # noqa: F401
+    except ImportError:
+        found = False
+    else:
+        found = find_browser() is not None
+    if not found:
+        (pytest.fail if os.environ.get("CI") else pytest.skip)(MISSING)
 
 
 @contextmanager
@@ -107,6 +123,19 @@ def run_all(page):
     page.wait_for_function(
         f"{KERNEL} === 'idle' && !{PROMPTS}.some(text => text.includes('*'))"
     )
+
+
+def kill_kernel(page):
+    """End the kernel from within, and wait until another one stands ready."""
+    page.evaluate(
+        "() => { window.jupyterapp.shell.currentWidget.context.sessionContext.session"
+        ".kernel.requestExecute({code: 'import os; os._exit(1)'}) }"
+    )
+    page.wait_for_function(f"!['idle', 'busy'].includes({KERNEL})")
+    page.wait_for_function(f"{KERNEL} === 'idle'")
+    while page.locator(".jp-Dialog").count():
+        page.locator(".jp-Dialog .jp-mod-accept").first.click()
+        page.wait_for_timeout(100)
 
 
 def command(page, name):

@@ -1,4 +1,6 @@
-"""Take the README's picture of the bench panel anew, in an installed Chromium.
+"""Take the pictures of ``assets/`` anew: the bench panel, and the contact sheets.
+
+The panel is taken in an installed Chromium.
 
 Run it from the folder with README.md: ``python tests/refresh_assets.py``.
 """
@@ -7,6 +9,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+import contact_sheet
 from browser_lab import browser_page, lab_server, open_notebook, write_notebook
 
 ASSETS = Path(__file__).resolve().parents[1] / "assets"
@@ -25,6 +28,7 @@ def main():
             page.wait_for_timeout(1000)
             page.locator(".gl-panel").screenshot(path=ASSETS / "panel.png")
     sys.stdout.write("assets/panel.png: taken\n")
+    contact_sheet.main(ASSETS)
 
 
 if __name__ == "__main__":

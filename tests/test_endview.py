@@ -1,36 +1,97 @@
-"""End views: teeth in mesh, marks, labels, words."""
+"""End views: teeth in mesh, marks, arrows, labels, colours, words."""
 
-from itertools import combinations
-from math import atan2, pi
+from itertools import combinations, pairwise
+from math import atan2
 
 import numpy as np
 import pytest
-from matplotlib.path import Path
+from overlap import overlap, tooth_area
+from trains import external, gears, internal, make_train
 
 import gearlab
+from gearlab.checks import COLOURS
+from gearlab.describe import member_roles
 from gearlab.draw import draw_end_view, to_svg
-from gearlab.draw.scene import Circle, Polygon, Text, placed, text_boxes, walk
-from gearlab.draw.style import CONTEXTS
+from gearlab.draw.layers import paint_layers
+from gearlab.draw.scene import Arrow, Circle, Polygon, Text, placed, text_boxes, walk
+from gearlab.draw.style import CONTEXTS, INK, WHITE, style
+from gearlab.draw.view import COLOURINGS, said
 from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet, Mesh
+from gearlab.gearset import GearSet
+from gearlab.loads import member_loads
 from gearlab.train import Brake, Train
 
 TRAIN = gearlab.load_train("five-range")
-FLOWS = [
-    gearlab.power_flow(TRAIN, name, load=load)
-    for name in TRAIN.range_names
-    for load in ("drive", "coast")
-]
+
+
+def flows_of(train):
+    """Every range of a train, under both loads."""
+    for name in train.range_names:
+        for load in ("drive", "coast"):
+            yield gearlab.power_flow(train, name, load=load)
 
 
 def str_of(flow):
     """The name of a test of a flow."""
-    return f"{flow.range}-{flow.load}"
+    return f"{flow.train.name.split()[0]} {flow.range} {flow.load}"
 
 
+FLOWS = list(flows_of(TRAIN))
+EVERY_FLOW = [
+    flow
+    for name in gearlab.train_names()
+    for flow in flows_of(gearlab.load_train(name))
+]
 TIED_UP = gearlab.power_flow(
     TRAIN, applied=["overdrive brake", "front lock clutch", "low brake"]
 )
+
+
+def kind_flow(kind, held, first, last, planets=3, **teeth):
+    """A set of any kind by itself, with one member held."""
+    counts = FrozenMap({key.replace("_", "-"): n for key, n in teeth.items()})
+    train = Train(
+        name="lone",
+        input=f"one {first}",
+        output=f"one {last}",
+        sets=(GearSet(name="one", kind=kind, teeth=counts, planets=planets),),
+        brakes=(Brake(name="brake", member=f"one {held}"),),
+    )
+    return gearlab.power_flow(train, applied=["brake"])
+
+
+KINDS = {
+    "meshed": kind_flow(
+        "meshed-planet", "ring", "sun", "carrier",
+        sun=30, inner_planet=18, outer_planet=20, ring=90,
+    ),
+    "crowded": kind_flow(
+        "meshed-planet", "carrier", "sun", "ring", 6,
+        sun=30, inner_planet=18, outer_planet=20, ring=90,
+    ),
+    "two suns": kind_flow(
+        "two-sun", "large sun", "small sun", "ring",
+        small_sun=33, large_sun=42, short_planet=18, ring=84,
+    ),
+    "two suns, carrier held": kind_flow(
+        "two-sun", "carrier", "small sun", "ring",
+        small_sun=24, large_sun=38, short_planet=20, ring=86,
+    ),
+    "stepped": kind_flow(
+        "stepped-planet", "ring", "sun", "carrier",
+        sun=24, sun_planet=30, ring_planet=18, ring=72,
+    ),
+    "stepped, carrier held": kind_flow(
+        "stepped-planet", "carrier", "sun", "ring", 2,
+        sun=40, sun_planet=18, ring_planet=30, ring=90,
+    ),
+    "differential": kind_flow(
+        "differential", "right", "carrier", "left", 2, side=16
+    ),
+    "four bevel planets": kind_flow(
+        "differential", "carrier", "left", "right", 4, side=20
+    ),
+}  # fmt: skip
 
 
 def lone_flow(sun, planet, ring, planets, held="ring"):
@@ -60,33 +121,21 @@ def outlines(scene, turns):
     return found["sun body"][0], found["bore"][0], found["planet body"]
 
 
-def overlap(scene, teeth, turns, planets=1, off=0.0):
+def most_overlap(scene, turns, off=0.0):
     """The worst overlap of planets with sun or ring, as a part of a planet's tooth.
 
-    `off` turns the planets out of mesh, by so many of their teeth.
+    `off` turns the planets out of mesh [turns].
     """
     sun, bore, drawn = outlines(scene, turns)
     centre = middle_of(sun)
     worst = 0.0
-    for planet in drawn[:planets]:
+    for planet in drawn:
         middle = middle_of(planet)
-        radii = np.hypot(*(planet - middle).T)
-        root, height = radii.min(), np.ptp(radii)
-        tooth = height * pi * (root + height / 2) / teeth
-        c, s = np.cos(2 * pi * off / teeth), np.sin(2 * pi * off / teeth)
-        mine = Path((planet - middle) @ [[c, s], [-s, c]] + middle)
-        outward = (middle - centre) / np.hypot(*(middle - centre))
-        step = height / 12
-        out, across = np.meshgrid(
-            np.arange(root - height / 2, root + 1.5 * height, step),
-            np.arange(-2 * height, 2 * height, step),
-        )
-        for side, other, inside in ((-1, sun, True), (1, bore, False)):
-            points = middle + side * np.outer(out.ravel(), outward)
-            points += np.outer(across.ravel(), [-outward[1], outward[0]])
-            both = mine.contains_points(points)
-            both &= Path(other).contains_points(points) == inside
-            worst = max(worst, both.sum() * step**2 / tooth)
+        c, s = np.cos(2 * np.pi * off), np.sin(2 * np.pi * off)
+        mine, tooth = (planet - middle) @ [[c, s], [-s, c]], tooth_area(planet - middle)
+        for other, inside in ((sun, False), (bore, True)):
+            shared = overlap(mine + middle, middle, other, centre, inside)
+            worst = max(worst, shared / tooth)
     return worst
 
 
@@ -107,22 +156,17 @@ TRIOS = [
 
 
 @pytest.mark.parametrize("teeth", TRIOS)
-def test_teeth_mesh_at_every_angle(teeth):
-    scene = draw_end_view(lone_flow(*teeth), "one")
-    assert max(overlap(scene, teeth[1], k / 360) for k in range(360)) < 0.01
-
-
-@pytest.mark.parametrize("teeth", TRIOS)
 @pytest.mark.parametrize("end", ["input", "output"])
-def test_every_planet_is_in_phase(teeth, end):
-    scene = draw_end_view(lone_flow(*teeth, held="sun"), "one", end=end)
-    for k in range(5):
-        assert overlap(scene, teeth[1], k * 0.377, planets=9) < 0.01
+def test_drawn_teeth_stay_in_mesh(teeth, end):
+    for held in ("sun", "ring"):
+        scene = draw_end_view(lone_flow(*teeth, held=held), "one", end=end)
+        for k in range(5):
+            assert most_overlap(scene, k * 0.377) < 0.01
 
 
 def test_teeth_out_of_phase_are_seen():
     scene = draw_end_view(lone_flow(30, 21, 72, 3), "one")
-    assert overlap(scene, 21, 0.1, off=0.5) > 0.3
+    assert most_overlap(scene, 0.1, off=0.5 / 21) > 0.3
 
 
 @pytest.mark.parametrize("flow", FLOWS, ids=str_of)
@@ -130,7 +174,7 @@ def test_teeth_of_a_flow_stay_in_mesh(flow):
     for one in TRAIN.sets:
         scene = draw_end_view(flow, one.name)
         if None not in [flow.speeds[one.member(short)] for short in one.members]:
-            assert overlap(scene, one.all_teeth["planet"], 7.3, planets=4) < 0.01
+            assert most_overlap(scene, 7.3) < 0.01
 
 
 def marks(scene, turns):
@@ -192,30 +236,94 @@ def separate(scene, turns=0):
 
 
 @pytest.mark.parametrize("context", CONTEXTS)
-@pytest.mark.parametrize("end", ["input", "output"])
-@pytest.mark.parametrize("flow", [*FLOWS, TIED_UP], ids=str_of)
-def test_labels_are_apart_and_large_enough(flow, end, context):
-    for one in TRAIN.sets:
-        for colour_by in ("part", "role"):
+@pytest.mark.parametrize("flow", [*EVERY_FLOW, TIED_UP], ids=str_of)
+def test_labels_are_apart_and_large_enough(flow, context):
+    for one in flow.train.sets:
+        for end in ("input", "output"):
+            for colour_by in COLOURINGS:
+                scene = draw_end_view(
+                    flow, one.name, end=end, context=context, colour_by=colour_by
+                )
+                fits(scene, context)
+
+
+def fits(scene, context):
+    """Assert that the labels of a picture can be read, however far it is turned."""
+    for turns in (0, 0.13):
+        separate(scene, turns)
+    sizes = [s.size for s, _ in walk(scene.shapes) if isinstance(s, Text)]
+    assert min(sizes) >= CONTEXTS[context].font
+    assert scene.width <= 720
+    assert not any("…" in text for text, _ in text_boxes(scene))
+
+
+@pytest.mark.parametrize("context", CONTEXTS)
+@pytest.mark.parametrize("kind", KINDS)
+def test_labels_of_every_kind(kind, context):
+    for end in ("input", "output"):
+        for colour_by in COLOURINGS:
             scene = draw_end_view(
-                flow, one.name, end=end, context=context, colour_by=colour_by
+                KINDS[kind], "one", end=end, context=context, colour_by=colour_by
             )
-            for turns in (0, 0.13, 0.6):
-                separate(scene, turns)
-            sizes = [s.size for s, _ in walk(scene.shapes) if isinstance(s, Text)]
-            assert min(sizes) >= CONTEXTS[context].font
-            assert scene.width <= 720
+            fits(scene, context)
 
 
-@pytest.mark.parametrize("flow", [*FLOWS, TIED_UP], ids=str_of)
+@pytest.mark.parametrize("flow", [*EVERY_FLOW, TIED_UP, *KINDS.values()], ids=str_of)
 def test_back_row_picture(flow):
-    for one in TRAIN.sets:
+    for one in flow.train.sets:
         scene = draw_end_view(flow, one.name, big=True)
         boxes = separate(scene, 0.2)
         assert 4 <= len(boxes) <= 7
         sizes = [s.size for s, _ in walk(scene.shapes) if isinstance(s, Text)]
         assert min(sizes) >= scene.height / 25
         assert len(to_svg(scene)) < 10_000
+
+
+def arrows(shapes, part=""):
+    """(part that an arrow rides on, 1 if it goes clockwise, its length) for each.
+
+    The arrow on the label of a gear that is covered belongs to no part.
+    """
+    if any(shape.role == "badge" for shape in shapes if isinstance(shape, Circle)):
+        return
+    for shape in shapes:
+        if isinstance(shape, Arrow):
+            xy = np.array(shape.points)
+            turned = np.unwrap(np.arctan2(xy[:, 1], xy[:, 0]))
+            yield part, np.sign(turned[-1] - turned[0]), abs(turned[-1] - turned[0])
+        elif hasattr(shape, "shapes"):
+            yield from arrows(shape.shapes, shape.part or part)
+
+
+@pytest.mark.parametrize("end", ["input", "output"])
+@pytest.mark.parametrize("flow", [*EVERY_FLOW, *KINDS.values()], ids=str_of)
+def test_arrows_turn_as_the_members_do(flow, end):
+    hand = 1 if end == "input" else -1
+    for one in flow.train.sets:
+        for context in ("screen", "print"):
+            scene = draw_end_view(flow, one.name, end=end, context=context)
+            seen = {part: way for part, way, _ in arrows(scene.shapes) if part}
+            for short in one.members:
+                part, speed = short.replace(" ", "-"), flow.speeds[one.member(short)]
+                if not speed:
+                    assert part not in seen
+                elif part in seen:
+                    assert seen[part] == np.sign(speed) * hand
+                else:
+                    # It is behind another gear, and its row has the arrow.
+                    assert part in ("large-sun", "sun-planet", "ring-planet")
+
+
+def test_faster_members_have_longer_arrows():
+    scene = draw_end_view(lone_flow(30, 21, 72, 3, held="sun"), "one")
+    long = {part: length for part, _, length in arrows(scene.shapes) if part}
+    assert long["planet"] > long["ring"]
+
+
+def test_rows_have_the_direction_too():
+    scene = draw_end_view(gearlab.power_flow(TRAIN, "2"), "middle", end="output")
+    rows = [way for part, way, _ in arrows(scene.shapes) if not part]
+    assert rows == [1, -1, -1, -1]  # sun backward, the others forward, seen mirrored
 
 
 def test_size_is_the_same_in_every_state():
@@ -268,12 +376,143 @@ def test_without_labels_nothing_is_given_away():
     )
 
 
-def test_role_colours_say_who_drives():
+def test_role_colours_say_what_each_does_in_its_set():
     flow = gearlab.power_flow(TRAIN, "2")
     scene = draw_end_view(flow, "front", colour_by="role")
-    assert {"held body", "drives rim"} <= roles_of(scene)
+    assert {"held body", "drives rim", "driven rim"} <= roles_of(scene)
     assert "sun body" not in roles_of(scene)
-    assert "drives" in [text for text, _ in text_boxes(scene)]
+    texts = [text for text, _ in text_boxes(scene)]
+    assert "drives" in texts and "Colours: what each does in this set." in texts
+    # The middle ring is no end of the train, and yet it drives its own set.
+    middle = draw_end_view(flow, "middle", colour_by="role")
+    assert "drives rim" in roles_of(middle)
+    assert "driven body" in roles_of(middle)
+
+
+@pytest.mark.parametrize("flow", EVERY_FLOW, ids=str_of)
+def test_roles_follow_the_power(flow):
+    powers, does = member_loads(flow).powers, member_roles(flow)
+    for member, power in powers.items():
+        if power:
+            assert does[member] == ("drives" if power > 0 else "driven")
+        else:
+            assert does[member] not in ("drives", "driven")
+
+
+def test_role_colours_of_what_is_no_power_flow():
+    coast = gearlab.power_flow(TRAIN, "1", load="coast")
+    assert coast.state == "freewheels"
+    roles = roles_of(draw_end_view(coast, "front", colour_by="role"))
+    assert not any(role.startswith("driv") for role in roles)
+    fourth = member_roles(gearlab.power_flow(TRAIN, "4"))
+    assert fourth["rear ring"] == "turns free"  # it goes round with the rest
+
+
+def test_paint_is_that_of_the_bench():
+    flow = gearlab.power_flow(TRAIN, "3")
+    scene = draw_end_view(flow, "front", colour_by="paint")
+    assert {"sun#7cc4ef body", "carrier#f7d417 rim"} <= roles_of(scene)  # blue, yellow
+    assert "Colours: as painted on the bench." in [t for t, _ in text_boxes(scene)]
+    bare = gearlab.load_train("lone-set")
+    flow = gearlab.power_flow(bare, "direct")
+    roles = roles_of(draw_end_view(flow, bare.sets[0].name, colour_by="paint"))
+    assert {"sun# body", "carrier# rim", "ring# rim"} <= roles
+    assert style("sun# line").stroke == style("other line").stroke
+    assert style("ring# line").dash == style("ring line").dash
+
+
+def light(colour):
+    """The relative luminance of web access rules (from memory)."""
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    parts = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+
+
+def contrast(a, b):
+    low, high = sorted((light(a), light(b)))
+    return (high + 0.05) / (low + 0.05)
+
+
+@pytest.mark.parametrize("paint", [*COLOURS.values(), "#000000", "#fffff0", "#808000"])
+def test_every_paint_can_be_seen_and_written_on(paint):
+    for part in ("sun", "carrier", "ring", "planet", "other"):
+        for what in ("body", "back", "rim", "pin"):
+            look = style(f"{part}{paint} {what}")
+            assert contrast(look.stroke, WHITE) >= 3
+            assert contrast(look.stroke, look.fill) >= 3
+            assert contrast(INK, look.fill) >= 4.5
+        assert contrast(style(f"{part}{paint} line").stroke, WHITE) >= 3
+        mark, body = style(f"{part}{paint} mark"), style(f"{part}{paint} body")
+        assert contrast(mark.fill, body.fill) >= 3
+
+
+@pytest.mark.parametrize("colour_by", COLOURINGS)
+def test_what_is_drawn_stands_out(colour_by):
+    drawn = set()
+    for flow in [*EVERY_FLOW, *KINDS.values()]:
+        for one in flow.train.sets:
+            drawn |= roles_of(draw_end_view(flow, one.name, colour_by=colour_by))
+    assert len(drawn) > 20
+    for role in drawn - {"text"}:
+        look = style(role)
+        if role.rstrip("?").endswith(" mark"):
+            body = style(f"{role.split()[0]} body")
+            assert contrast(look.fill, body.fill) >= 3
+        elif role != "key":  # black, with a white line round it
+            assert contrast(look.stroke, WHITE) >= 3, role
+        if role.rstrip("?").endswith((" body", " rim", " back")):
+            assert contrast(style("text").fill, look.fill) >= 4.5, role
+
+
+def test_other_words_are_written():
+    words = {
+        "sun": "Sonne", "ring": "Hohlrad", "seen from the input end": "von vorn",
+        "front": "vorn", "held": "fest", "forward": "vorwärts", "S": "A",
+    }  # fmt: skip
+    flow = gearlab.power_flow(TRAIN, "2")
+    scene = draw_end_view(flow, "front", words=words)
+    texts = {text for text, _ in text_boxes(scene)}
+    assert {"Vorn: Sonne 30, Hohlrad 72", "von vorn", "fest", "vorwärts", "A"} <= texts
+    assert not {"sun", "ring", "held", "forward", "S"} & texts
+    assert scene.alt == draw_end_view(flow, "front").alt
+    assert said({"rear sun": "x", "sun": "y"}, "rear sun") == "x"
+    assert said({"small sun": "y", "rear": "z"}, "rear small sun") == "z y"
+    assert said({"brake": "y"}, "low brake") == "low brake"
+
+
+def test_kinds_are_drawn_as_they_are():
+    crowded = draw_end_view(KINDS["crowded"], "one")
+    texts = " ".join(text for text, _ in text_boxes(crowded))
+    assert "left out, for they would touch: 3" in texts
+    two = draw_end_view(KINDS["two suns"], "one")
+    bodies = [s.role for s, _ in walk(two.shapes) if s.role.endswith((" body", "back"))]
+    assert bodies.count("sun back") == 1 and bodies.count("sun body") == 1
+    assert bodies.count("planet body") == 6
+    letters = {text for text, _ in text_boxes(two)}
+    assert {"SS", "LS", "SP", "LP", "C", "R"} <= letters
+    assert "A gear with a thin outline lies behind." in letters
+    stepped = draw_end_view(KINDS["stepped"], "one")
+    bodies = [s.role for s, _ in walk(stepped.shapes) if s.role.startswith("planet ")]
+    assert bodies.count("planet back") == 3 and bodies.count("planet body") == 3
+    assert "large sun with 42 teeth stands still (held)" in two.alt
+
+
+def test_differential_has_marks_that_turn():
+    scene = draw_end_view(KINDS["differential"], "one")
+    assert "left with 16 teeth turns forward 2 per input turn" in scene.alt
+    turned = {}
+    for shape, (c, s, _, _) in walk(scene.shapes, 0.1):
+        if isinstance(shape, Polygon) and shape.role.endswith("mark"):
+            turned[shape.role] = np.degrees(atan2(s, c))
+    assert turned == pytest.approx({"sun mark": 72, "ring mark": 0})  # left, right
+
+
+def test_outlines_stay_when_only_the_flow_changes():
+    kept = set()
+    for flow in FLOWS:
+        if None not in flow.speeds.values():
+            kept.add(paint_layers(draw_end_view(flow, "front"), ".one")[0])
+    assert len(kept) == 1
 
 
 @pytest.mark.parametrize("teeth", [(4, 4, 12, 1), (60, 8, 76, 3), (4, 40, 84, None)])
@@ -295,22 +534,75 @@ def test_small_and_large_speeds_are_never_cut():
     assert not any("…" in text for text in texts)
 
 
-def test_written_out_set_has_its_speeds():
-    meshes = (
-        Mesh(
-            gears=("pinion", "wheel"), teeth=(10, 61), mesh="external", carrier="case"
-        ),
-    )
-    train = Train(
-        name="pair",
-        input="pair pinion",
-        output="pair wheel",
-        sets=(GearSet(name="pair", kind="meshes", meshes=meshes),),
-    )
-    scene = draw_end_view(gearlab.power_flow(train, applied=[]), "pair", big=True)
+PAIR = gears(external("pinion", 10, "wheel", 61, "case"), name="pair")
+CHAIN = gears(
+    external("first", 20, "idler", 15, "case"),
+    external("idler", 15, "last", 31, "case"),
+    name="pair",
+)
+ARM = gears(external("sun", 20, "planet", 15, "arm"), name="pair")
+
+
+def written_flow(one, first, last):
+    train = make_train(one, input=f"pair {first}", output=f"pair {last}")
+    return gearlab.power_flow(train, applied=[])
+
+
+@pytest.mark.parametrize("context", CONTEXTS)
+@pytest.mark.parametrize("end", ["input", "output"])
+@pytest.mark.parametrize("one, last", [(PAIR, "wheel"), (CHAIN, "last")])
+def test_chain_on_fixed_axes_is_drawn_in_a_row(one, last, end, context):
+    flow = written_flow(one, one.members[0], last)
+    scene = draw_end_view(flow, "pair", end=end, context=context)
+    fits(scene, context)
+    for k in range(40):
+        drawn = [
+            np.array(placed(shape.points, place))
+            for shape, place in walk(scene.shapes, k / 40)
+            if isinstance(shape, Polygon) and shape.role.endswith("body")
+        ]
+        assert len(drawn) == len(one.members)
+        for a, b in pairwise(drawn):
+            shared = overlap(a, middle_of(a), b, middle_of(b), False)
+            assert shared < 0.01 * tooth_area(a - middle_of(a))
+    hand = 1 if end == "input" else -1
+    for part, way, _ in arrows(scene.shapes):
+        if part:
+            assert way == hand * np.sign(flow.speeds[f"pair {part}"])
+
+
+def test_chain_has_its_speeds():
+    scene = draw_end_view(written_flow(PAIR, "pinion", "wheel"), "pair", big=True)
     texts = [text for text, _ in separate(scene)]
-    assert "−0.164" in texts and "No end view is drawn for this set." in texts
+    assert "−0.164" in texts
     assert "wheel with 61 teeth turns backward 0.164 (10/61)" in scene.alt
+
+
+def test_gears_without_places_are_listed():
+    for context in CONTEXTS:
+        scene = draw_end_view(written_flow(ARM, "sun", "arm"), "pair", context=context)
+        fits(scene, context)
+        texts = " ".join(text for text, _ in text_boxes(scene))
+        assert "Its file does not say where its gears stand." in texts
+        assert "not determined" in texts
+    inside = gears(internal("pinion", 10, "wheel", 61, "case"), name="pair")
+    scene = draw_end_view(written_flow(inside, "pinion", "wheel"), "pair")
+    assert not [s for s, _ in walk(scene.shapes) if s.role.endswith("body")]
+
+
+def test_letters_tell_gears_of_a_chain_apart():
+    one = gears(
+        external("first", 20, "fixed", 15, "case"),
+        external("fixed", 15, "last", 31, "case"),
+        name="pair",
+    )
+    texts = [
+        t
+        for t, _ in text_boxes(
+            draw_end_view(written_flow(one, "first", "last"), "pair")
+        )
+    ]
+    assert {"Fir", "Fix", "L"} <= set(texts)
 
 
 @pytest.mark.parametrize("what", ["end", "context", "colour_by"])
@@ -321,4 +613,4 @@ def test_wrong_words_are_refused(what):
 
 def test_svg_is_small():
     for one in TRAIN.sets:
-        assert len(to_svg(draw_end_view(FLOWS[0], one.name))) < 40_000
+        assert len(to_svg(draw_end_view(FLOWS[0], one.name))) < 30_000

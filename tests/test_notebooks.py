@@ -186,7 +186,7 @@ def test_pictures_say_what_they_show(outputs):
 
 def test_a_panel_is_one_line_with_a_picture_after_it(book):
     for i, cell in enumerate(book.cells):
-        if cell.cell_type != "code" or "Bench(" not in cell.source:
+        if cell.cell_type != "code" or not re.search(r"\b(Bench|bench)\(", cell.source):
             continue
         assert len(cell.source.splitlines()) == 1
         assert not [data for output in cell.outputs for data in images(output)]

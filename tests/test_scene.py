@@ -213,6 +213,7 @@ def test_markup_in_names_is_escaped():
         clutches=clutches,
         one_way_clutches=ways,
         tooth_sets=FrozenMap(),
+        paint=FrozenMap(),
     )
     for scene in list(scenes(train))[:2]:
         for painted in (to_svg(scene), to_img(scene)):

@@ -330,3 +330,68 @@ def sides(part):
     if isinstance(part, Clutch):
         return part.second, part.first
     return part.member, part.against
+
+
+# Trains to be drawn, of all kinds and larger ------------------------------------
+
+_TEETH = {
+    "simple": {"sun": 30, "ring": 72},
+    "meshed-planet": {"sun": 30, "inner-planet": 16, "outer-planet": 17, "ring": 72},
+    "two-sun": {"small-sun": 33, "large-sun": 42, "short-planet": 20, "ring": 84},
+    "stepped-planet": {"sun": 30, "sun-planet": 24, "ring-planet": 16, "ring": 70},
+    "differential": {"side": 16},
+}
+_ENDS = {
+    "two-sun": ("small sun", "large sun", "ring", "carrier"),
+    "differential": ("left", "right", "carrier"),
+}
+
+
+def random_drawn_train(rng):
+    """A train of two to six sets of all kinds with up to ten elements."""
+    while True:
+        sets, free = [], []
+        for i in range(rng.randrange(2, 7)):
+            kind = rng.choice(("simple", "simple", "simple", "meshes", *_TEETH))
+            name = f"set {i}"
+            if kind == "meshes":
+                sets.append(
+                    gears(
+                        external("sun", 30, "planet", 21, "carrier"),
+                        internal("planet", 21, "ring", 72, "carrier"),
+                        name=name,
+                    )
+                )
+            else:
+                teeth = FrozenMap(_TEETH[kind])
+                sets.append(GearSet(name=name, kind=kind, teeth=teeth))
+            shorts = _ENDS.get(kind, ("sun", "ring", "carrier"))
+            free += [f"{name} {short}" for short in shorts]
+        rng.shuffle(free)
+        shafts = {}
+        for i in range(rng.randrange(1, 2 * len(sets))):
+            if len(free) > 4:
+                count = rng.choice((2, 2, 2, 3))
+                shafts[f"shaft {i}"] = [free.pop() for _ in range(count)]
+        if rng.random() < 0.3:
+            shafts["case"] = [free.pop()]
+        if rng.random() < 0.2:
+            shafts["race"] = []
+        bodies = [name for name in shafts if name != "case"] + free
+        first, last = rng.sample(bodies, 2)
+        count, clutches, brakes = rng.randrange(3, 11), {}, {}
+        for i in range(count - 1):
+            if rng.random() < 0.5:
+                brakes[f"brake {i}"] = rng.choice(bodies)
+            else:
+                clutches[f"clutch {i}"] = rng.sample(bodies, 2)
+        one_way = {"one-way clutch": (rng.choice(bodies), "case")}
+        try:
+            train = make_train(
+                *sets, input=first, output=last, shafts=shafts, brakes=brakes,
+                clutches=clutches, one_way=one_way,
+            )  # fmt: skip
+            free_motions(train)
+        except ValueError:
+            continue
+        return train

@@ -1,16 +1,17 @@
 """The whole bench in one picture: every set's end view, and what is applied."""
 
-from ..describe import element_states, title
-from ..numerals import exactly
+from ..describe import element_states
+from ..frozenmap import FrozenMap
 from .endview import draw_end_view
 from .scene import Group, Scene, Text
 from .style import CONTEXTS, WIDTH
 from .textwidth import wrapped
+from .view import headline, said
 
 COLUMNS = 2
 
 
-def draw_bench(flow, *, end="input", context="print"):
+def draw_bench(flow, *, end="input", context="print", words=FrozenMap()):
     """The end views of all sets beside a list of what is applied, for a printed page.
 
     Parameters
@@ -18,6 +19,7 @@ def draw_bench(flow, *, end="input", context="print"):
     flow : PowerFlow
     end : "input" or "output", the end it is looked at from
     context : "screen", "projector" or "print"
+    words : what is written instead of an English text
 
     Returns
     -------
@@ -29,10 +31,11 @@ def draw_bench(flow, *, end="input", context="print"):
         An unknown end or context.
     """
     views = [
-        draw_end_view(flow, one.name, end=end, context=context)
+        draw_end_view(flow, one.name, end=end, context=context, words=words)
         for one in flow.train.sets
     ]
-    panels = [(view.shapes, view.height) for view in views] + [_legend(flow, context)]
+    panels = [(view.shapes, view.height) for view in views]
+    panels.append(_legend(flow, context, words))
     width, top, shapes = WIDTH[context], 0.0, []
     for start in range(0, len(panels), COLUMNS):
         beside = panels[start : start + COLUMNS]
@@ -43,24 +46,19 @@ def draw_bench(flow, *, end="input", context="print"):
         width=COLUMNS * width,
         height=top,
         shapes=tuple(shapes),
-        alt=f"{_headline(flow)}. {' '.join(view.alt for view in views)}",
+        alt=f"{headline(flow)}. {' '.join(view.alt for view in views)}",
         context=context,
     )
 
 
-def _headline(flow):
-    load = "under power" if flow.load == "drive" else "coasting"
-    ratio = f"ratio {exactly(flow.ratio)}" if flow.ratio is not None else flow.state
-    return f"{title(flow)}, {load}: {ratio}"
-
-
-def _legend(flow, context):
+def _legend(flow, context, words):
     """The headline and the state of every element, as shapes with their height."""
     font = CONTEXTS[context].font
     room = WIDTH[context] - 3 * font
-    lines = [(line, True) for line in wrapped(_headline(flow), font, room, bold=True)]
+    headlines = wrapped(headline(flow, words), font, room, bold=True)
+    lines = [(line, True) for line in headlines]
     for name, state in element_states(flow).items():
-        text = f"{name}: {state}"
+        text = f"{said(words, name)}: {said(words, state)}"
         bold = state not in ("released", "carries nothing")
         lines += [(line, bold) for line in wrapped(text, font, room, bold)]
     shapes = [

@@ -7,6 +7,7 @@ picture is driven by one number, the input turns.
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from math import cos, pi, radians, sin
 
 from .textwidth import ASCENT, DESCENT, text_width
@@ -21,8 +22,18 @@ class Polygon:
 
     @cached_property
     def path(self):
-        """The outline as SVG path data, written once for an outline that is kept."""
-        return "M" + " ".join([f"{short(x)},{short(y)}" for x, y in self.points]) + "Z"
+        """The outline as SVG path data, written once for an outline that is kept.
+
+        Steps from point to point are shorter to write than places; hundredths of a
+        pixel are counted, so that no error adds up.
+        """
+        at = [(round(100 * x), round(100 * y)) for x, y in self.points]
+        steps = [
+            f"{_hundredths(x - u)} {_hundredths(y - v)}"
+            for (u, v), (x, y) in pairwise(at)
+        ]
+        start = f"{_hundredths(at[0][0])} {_hundredths(at[0][1])}"
+        return f"M{start}l{' '.join(steps)}Z".replace(" -", "-")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,13 +119,18 @@ class Text:
 
 @dataclass(frozen=True, kw_only=True)
 class Group:
-    """Shapes moved to (x, y) and turned there by `start` [°] + 360° × turn × turns."""
+    """Shapes moved to (x, y) and turned there by `start` [°] + 360° × turn × turns.
+
+    `part` names a part that turns. Where `turn` is None a page sets its turn by that
+    name; see :mod:`gearlab.draw.layers`.
+    """
 
     shapes: tuple
     x: float = 0.0
     y: float = 0.0
-    turn: float = 0.0
+    turn: float | None = 0.0
     start: float = 0.0
+    part: str = ""
 
     def angle(self, turns):
         """How far it is turned [°] after so many input turns, clockwise."""
@@ -209,6 +225,12 @@ def round_arrow(radius, way):
         (radius * sin(2 * pi * turn), -radius * cos(2 * pi * turn)) for turn in turns
     )
     return Arrow(points=points, role="turning", head=1.1 * radius)
+
+
+def _hundredths(count):
+    """So many hundredths as SVG writes a number, without a 0 before the point."""
+    text = f"{count / 100:g}"
+    return text.replace("0.", ".", 1) if abs(count) < 100 else text
 
 
 def short(number):

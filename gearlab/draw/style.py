@@ -19,6 +19,7 @@ BLACK = "#000000"
 GREEN = "#00805E"
 PURPLE = "#A0447A"
 GREY = "#6B6B6B"
+SKY, ORANGE, YELLOW = "#56B4E9", "#E69F00", "#F0E442"  # fills with an outline only
 
 SOLID, DASHED, DASH_DOT, DOTTED = (), (6, 3.5), (9, 3, 2, 3), (1.5, 3)
 
@@ -65,8 +66,19 @@ PARTS = {
     "held": (BLACK, DASH_DOT, "#DCDCDC"),
     "driven": (PURPLE, DASHED, "#F9E6F0"),
     "free": (GREY, (12, 4), "#F7F7F7"),
+    "still": (INK, (3, 2), "#ECECEC"),
+    "unknown": (GREY, DOTTED, WHITE),
     "other": (INK, SOLID, "#F4F4F4"),
 }
+# Lines of ranges side by side: no two of 16 have both colour and dashes alike.
+_LONG = (12, 4)
+RANGE_LINES = tuple(
+    (
+        (BLUE, VERMILION, GREEN, PURPLE)[i % 4],
+        (SOLID, DASHED, DASH_DOT, _LONG)[(i + i // 4) % 4],
+    )
+    for i in range(16)
+)
 LETTERS = {"sun": "S", "carrier": "C", "ring": "R", "planet": "P"}
 
 _FIXED = {
@@ -83,7 +95,32 @@ _FIXED = {
     "clearing": Style(stroke=WHITE, width=6.0),
     "bore": Style(stroke="#4D4D4D", width=0.9, fill=WHITE),
     "bore?": Style(stroke=GREY, width=1.1, dash=DOTTED, fill=WHITE),
+    "bevel tooth": Style(stroke="#4D4D4D", width=0.9),
+    "badge": Style(stroke=INK, width=0.8, fill=WHITE),
+    "centre line": Style(stroke=GREY, width=1.0, dash=(14, 3, 2, 3)),
+    "stripe": Style(stroke=WHITE, width=2.0),
+    "fights ring": Style(stroke=VERMILION, width=2.4),
     "turning": Style(stroke=INK, width=1.5, fill=INK),
+    "force": Style(stroke=INK, width=3.4, fill=INK),
+    "link": Style(stroke=GREY, width=1.6, dash=(7, 3)),
+    "applied": Style(stroke=INK, width=1.4, fill=SKY),
+    "holds": Style(stroke=INK, width=1.4, fill=ORANGE),
+    "overruns": Style(stroke=INK, width=1.4, fill=WHITE),
+    "backs up": Style(stroke=INK, width=1.4, dash=(3, 2), fill=WHITE),
+    "fights": Style(stroke=INK, width=2.2, fill=YELLOW),
+    "used cell": Style(stroke=INK, width=1.4, fill="#FFF6CC"),
+    "forward bar": Style(stroke=INK, width=1.2, fill=SKY),
+    "backward bar": Style(stroke=INK, width=1.2, fill="#FFE0A3"),
+    "track 1": Style(stroke=INK, width=1.8),
+    "track 2": Style(stroke=INK, width=1.8, dash=DASHED),
+    "track 3": Style(stroke=INK, width=1.8, dash=DASH_DOT),
+    "track 4": Style(stroke=GREY, width=1.8, dash=DOTTED),
+    "marked row": Style(stroke=INK, width=1.6, fill="#FFF6CC"),
+}
+
+_FIXED |= {
+    f"range {i}": Style(stroke=colour, width=2.2, dash=dash)
+    for i, (colour, dash) in enumerate(RANGE_LINES)
 }
 
 
@@ -93,7 +130,8 @@ def style(role, context="screen"):
 
     A role is a name of this module, or a part or doing with what is drawn of it:
     ``"sun body"``, ``"ring rim"``, ``"carrier mark"``, ``"sun line"``. A ``"?"`` at
-    its end means not determined, and is drawn dotted.
+    its end means not determined, and is drawn dotted. A part may carry the paint of
+    its own that it has on the bench, ``"ring#d22630 rim"``, or none, ``"ring# rim"``.
     """
     scale = CONTEXTS[context].line
     found = _FIXED.get(role) or _part_style(role)
@@ -107,21 +145,58 @@ def style(role, context="screen"):
 
 def _part_style(role):
     part, what = role.rstrip("?").split(" ")
-    colour, dash, tint = PARTS[part]
-    if role.endswith("?"):
-        dash = DOTTED
+    part, painted, paint = part.partition("#")
+    line, dash, tint = PARTS[part]
+    edge = mark = line
+    if painted:
+        # Whatever the paint, an outline in ink stands out from it and from white.
+        edge = mark = INK
+        line, _, tint = PARTS["other"]
+        if paint:
+            line = _mixed(f"#{paint}", "#000000", lambda light: light <= 0.3)
+            tint = _mixed(f"#{paint}", WHITE, lambda light: light >= 0.23)
     unknown = role.endswith("?")
+    if unknown:
+        dash = DOTTED
     if what == "mark":
-        return Style(fill=colour, stroke=WHITE, width=0.8)
+        return Style(fill=mark, stroke=WHITE, width=0.8)
     if what == "line":
-        return Style(stroke=colour, width=2.4, dash=dash)
+        return Style(stroke=line, width=2.4, dash=dash)
+    if what == "band":
+        return Style(fill=line)
     if what == "tip":
         if unknown:
-            return Style(stroke=colour, width=1.6, fill=WHITE)
-        return Style(stroke=WHITE, width=1.0, fill=colour)
+            return Style(stroke=line, width=1.6, fill=WHITE)
+        return Style(stroke=WHITE, width=1.0, fill=line)
     if what == "pin":
-        return Style(stroke=colour, width=1.6, fill=WHITE)
+        return Style(stroke=edge, width=1.6, fill=WHITE)
     if what == "rim":
-        return Style(stroke=colour, width=1.8, dash=dash, fill=tint)
+        return Style(stroke=edge, width=1.8, dash=dash, fill=tint)
     # Teeth are small: dashes would eat them, so only "not determined" breaks the line.
-    return Style(stroke=colour, width=1.0, dash=(2, 1.6) if unknown else (), fill=tint)
+    # A gear at the back has a thinner line than the one in front of it.
+    dash, width = (2, 1.6) if unknown else (), 0.6 if what == "back" else 1.0
+    return Style(stroke=edge, width=width, dash=dash, fill=tint)
+
+
+def _mixed(colour, other, enough):
+    """A colour with as little of another in it as its relative luminance asks for.
+
+    Lines keep 3:1 on white up to a luminance of 0.3; ink keeps 4.5:1 from 0.23 on.
+    """
+    for part in range(21):
+        ways = [
+            round(a + (b - a) * part / 20)
+            for a, b in zip(_channels(colour), _channels(other), strict=True)
+        ]
+        parts = [way / 255 for way in ways]
+        parts = [
+            way / 12.92 if way <= 0.04045 else ((way + 0.055) / 1.055) ** 2.4
+            for way in parts
+        ]
+        if enough(0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]):
+            break
+    return "#" + "".join([f"{way:02x}" for way in ways])
+
+
+def _channels(colour):
+    return [int(colour[at : at + 2], 16) for at in (1, 3, 5)]

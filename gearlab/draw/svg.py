@@ -13,21 +13,26 @@ from zlib import crc32
 from .scene import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
 from .style import FONT, WHITE, style
 
+_UNSEEN = 'aria-hidden="true"'
 _RUN = 1000  # input turns of one run of the animation
 TURNING = "gl-turn"
 # Not inherited, so that a new number restyles the turning groups and nothing else.
 # It is put once on a page that turns: a rule that comes again and again costs more.
-TURNS_PROPERTY = '@property --turns{syntax:"<number>";inherits:false;initial-value:0}'
+TURNS_PROPERTY = "".join(
+    f'@property --{name}{{syntax:"<number>";inherits:false;initial-value:0}}'
+    for name in ("turns", "rate")
+)
 
 
-def to_svg(scene, turns=None):
-    """The scene as one SVG element.
+def to_svg(scene, turns=None, ground=True):
+    """The scene as one SVG element; without an alt sentence it is hidden from readers.
 
     Parameters
     ----------
     scene : Scene
     turns : None for a picture that follows ``--turns``; else the input turns at
         which it is painted, without any CSS, as stored pictures need it
+    ground : False leaves the ground open, for a picture that lies over another
 
     >>> from gearlab.draw.scene import Circle, Scene
     >>> dot = Circle(x=4, y=4, r=3, role="case")
@@ -39,11 +44,14 @@ def to_svg(scene, turns=None):
     body = painter.paint(scene.shapes)
     width, height = short(scene.width), short(scene.height)
     size = f'width="{width}" height="{height}"'
+    paper = f'<rect {size} fill="{WHITE}"/>'
+    label = f'role="img" aria-label="{escape(scene.alt)}"'
     return (
-        '<svg xmlns="http://www.w3.org/2000/svg" role="img"'
-        f' aria-label="{escape(scene.alt)}" viewBox="0 0 {width} {height}" {size}'
+        f'<svg xmlns="http://www.w3.org/2000/svg"'
+        f" {label if scene.alt else _UNSEEN}"
+        f' viewBox="0 0 {width} {height}" {size}'
         f' style="width:{width}px;max-width:100%;height:auto" font-family="{FONT}">'
-        f'<rect {size} fill="{WHITE}"/>{body}</svg>'
+        f"{paper if ground else ''}{body}</svg>"
     )
 
 
@@ -113,8 +121,8 @@ class _Painter:
         return f'<polyline points="{_points(shape.points)}"{look}/>'
 
     def hatch(self, shape):
-        path = "".join([f"M{_points(line)}" for line in shape.lines])
-        return f'<path d="{path}"{_look(shape.role, self.context, filled=False)}/>'
+        look = _look(shape.role, self.context, filled=False)
+        return f'<path d="{_strokes(shape.lines)}"{look}/>'
 
     def circle(self, shape):
         return (
@@ -145,16 +153,17 @@ class _Painter:
         moves = []
         if shape.x or shape.y:
             moves.append(f"translate({short(shape.x)},{short(shape.y)})")
-        if self.turns is not None or not shape.turn:
+        if shape.turn is None:
+            inner = _turning(
+                f"{TURNING} gl-{shape.part}", "var(--rate,0)*1deg", shape, inner
+            )
+        elif self.turns is not None or not shape.turn:
             angle = shape.angle(self.turns or 0) % 360
             if angle:
                 moves.append(f"rotate({_long(angle)})")
         else:
-            turn = _long(360 * float(shape.turn))
-            inner = (
-                f'<g class="{TURNING}" style="transform:rotate(calc('
-                f'var(--turns,0)*{turn}deg + {_long(shape.start)}deg))">{inner}</g>'
-            )
+            rate = f"{_long(360 * float(shape.turn))}deg"
+            inner = _turning(TURNING, rate, shape, inner)
         return f'<g transform="{" ".join(moves)}">{inner}</g>' if moves else inner
 
 
@@ -181,6 +190,17 @@ def _look(role, context, filled=True):
     return "".join(parts)
 
 
+def _turning(classes, rate, shape, inner):
+    turned = f"var(--turns,0)*{rate} + {_long(shape.start)}deg"
+    return f'<g class="{classes}" style="transform:rotate(calc({turned}))">{inner}</g>'
+
+
+@lru_cache(maxsize=256)
+def _strokes(lines):
+    return "".join([f"M{_points(line)}" for line in lines])
+
+
+@lru_cache(maxsize=2048)
 def _points(points):
     return " ".join([f"{short(x)},{short(y)}" for x, y in points])
 

@@ -5,16 +5,20 @@ from fractions import Fraction
 from functools import cached_property
 from math import inf
 
-from ..checks import known
-from ..describe import roles
-from ..gearset import GearSet
+from ..checks import colour, known
+from ..describe import member_roles, roles, title
+from ..frozenmap import FrozenMap
+from ..gearset import KINDS, GearSet
 from ..numerals import exactly, number
 from ..powerflow import PowerFlow
-from .style import BIG_FONT, CONTEXTS, PARTS
+from .style import BIG_FONT, CONTEXTS, LETTERS, PARTS
 from .textwidth import fitted, text_width
 
 ENDS = ("input", "output")
-COLOURINGS = ("part", "role")
+COLOURINGS = ("part", "role", "paint")
+_SHORTS = {short for kind in KINDS.values() for short in kind.members}
+# What a member is drawn as; those of a differential by where the picture has them.
+_LIKE = {"left": "sun", "right": "ring"}
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 
@@ -32,6 +36,7 @@ class View:
     labels: bool = True
     big: bool = False
     colour_by: str = "part"
+    words: FrozenMap = FrozenMap()
 
     def __post_init__(self):
         known(self.end, ENDS, "end")
@@ -59,6 +64,35 @@ class View:
         name = self.gear_set.name[:1].upper() + self.gear_set.name[1:]
         return name if name.lower().endswith("set") else f"{name} set"
 
+    @property
+    def shown_title(self):
+        """The title as it is written; the set's name alone may have another word."""
+        name = self.words.get(self.gear_set.name, "")
+        return name[:1].upper() + name[1:] or self.say(self.title)
+
+    def say(self, text):
+        """What is written instead of an English text."""
+        return said(self.words, text)
+
+    def part(self, short):
+        """What a member is drawn as: "sun", "planet", "ring", "carrier" or "other"."""
+        part = _LIKE.get(short, short.rsplit(" ", 1)[-1])
+        return part if part in LETTERS else "other"
+
+    def letter(self, short):
+        """The letter of a member, or the first letters of its words.
+
+        Members of a set written out by its meshes have more where they begin alike.
+        """
+        if self.gear_set.kind == "meshes":
+            others = [name for name in self.gear_set.members if name != short]
+            for count in (1, 2, 3):
+                start = short[:count]
+                if not any(name.startswith(start) for name in others):
+                    break
+            return self.say(start[:1].upper() + start[1:])
+        return self.say("".join([word[0] for word in short.split(" ")]).upper())
+
     @cached_property
     def _does(self):
         return roles(self.flow)
@@ -81,11 +115,23 @@ class View:
 
     def role(self, short, what):
         """The role of something drawn of a member."""
-        part = short if short in PARTS else "other"
-        if self.colour_by == "role" and short != "planet":
-            does = self._does[self.gear_set.member(short)]
+        part = self.part(short)
+        if self.colour_by == "paint":
+            part = f"{part}#{self._paint(short)}"
+        if self._tells(short):
+            does = member_roles(self.flow)[self.gear_set.member(short)]
             part = does if does in PARTS else "free"
         return f"{part} {what}{self.dotted(short)}"
+
+    def _tells(self, short):
+        """Whether the colour of a member says what it does; a planet only passes on."""
+        return self.colour_by == "role" and self.part(short) != "planet"
+
+    def _paint(self, short):
+        """The six digits of a member's colour on the bench; "" if it has none."""
+        train, member = self.flow.train, self.gear_set.member(short)
+        given = train.paint.get(member) or train.paint.get(train.body_of[member])
+        return colour(given, member)[1:] if given else ""
 
     def word(self, short):
         """How it turns, or what it does where colours say that, in a word or two."""
@@ -97,8 +143,10 @@ class View:
             return "held"
         if not speed:
             return "stands still"
-        if self.colour_by == "role" and short != "planet":
-            return does
+        if self._tells(short):
+            does = member_roles(self.flow)[self.gear_set.member(short)]
+            if does != "turns":
+                return does
         return "forward" if speed > 0 else "backward"
 
     def phrase(self, short, many=False):
@@ -118,7 +166,9 @@ class View:
         one, parts = self.gear_set, []
         simple = one.kind == "simple"
         for short in ("sun", "carrier", "ring") if simple else one.members:
-            teeth = one.all_teeth.get(short)
+            sides = "side" if one.kind == "differential" else ""
+            teeth = one.all_teeth.get(short.replace(" ", "-"))
+            teeth = teeth or (short != "carrier" and one.all_teeth.get(sides))
             having = f" with {teeth} teeth" if teeth else ""
             parts.append(f"{short}{having} {self.phrase(short)}")
         text = f"{self.title}{what} seen from the {self.end} end: {', '.join(parts)}"
@@ -132,6 +182,44 @@ class View:
         if self.flow.state != "drives":
             text += f". The train: {self.flow.state}"
         return text + "."
+
+
+def said(words, text):
+    """What is written instead of an English text: `words` maps one to the other.
+
+    A name of several words is looked up whole; else its end, if that is a member's
+    short name, and what stands before it.
+
+    >>> said({"sun": "Sonne", "rear": "hinten:"}, "rear sun"), said({}, "low brake")
+    ('hinten: Sonne', 'low brake')
+    """
+    if text in words:
+        return words[text]
+    parts = text.split(" ")
+    for cut in range(1, len(parts)):
+        before, after = " ".join(parts[:cut]), " ".join(parts[cut:])
+        if after in _SHORTS and after in words:
+            return f"{said(words, before)} {words[after]}"
+    return text
+
+
+def headline(flow, words=FrozenMap()):
+    """What a flow is called and what it gives, as it is written.
+
+    >>> import gearlab
+    >>> headline(gearlab.power_flow(gearlab.load_train("five-range"), "3"))
+    'Range 3, under power: ratio 1.538 (20/13)'
+    """
+    load = "under power" if flow.load == "drive" else "coasting"
+    if flow.range is None:
+        what = said(words, title(flow))
+    else:
+        what = f"{said(words, 'range')} {said(words, flow.range)}"
+    gives = said(words, flow.state)
+    if flow.ratio is not None:
+        gives = f"{said(words, 'ratio')} {exactly(flow.ratio)}"
+    text = f"{what}, {said(words, load)}: {gives}"
+    return text[:1].upper() + text[1:]
 
 
 def signed(value, size=1.0, room=inf, bold=False):

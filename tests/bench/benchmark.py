@@ -1,7 +1,7 @@
 """Measure what the design promises, and print a table: what, goal, measured.
 
-``python tests/bench/benchmark.py`` measures the library, ``--browser`` the panel in
-JupyterLab as well. It is run by hand: pytest collects nothing here.
+``python tests/bench/benchmark.py`` measures the library, ``--labs`` the labs as well,
+``--browser`` the panel in JupyterLab. It is run by hand: pytest collects nothing here.
 """
 
 import argparse
@@ -11,6 +11,7 @@ from itertools import combinations
 from statistics import median
 from time import perf_counter
 
+import labs
 import mechanics
 
 import gearlab as gl
@@ -126,6 +127,7 @@ def painting():
 def main():
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--labs", action="store_true", help="the labs as well")
     parser.add_argument("--browser", action="store_true", help="the panel as well")
     wanted = parser.parse_args()
     report("what", "goal", "measured")
@@ -133,6 +135,8 @@ def main():
     solving()
     mechanics.measure(report, seconds)
     painting()
+    if wanted.labs:
+        labs.measure(report)
     if wanted.browser:
         from in_browser import measure
 

@@ -38,12 +38,13 @@ print(bench.status or "all done")
 """
 # What is pressed: where the focus is, the keys in turn, and what must have changed.
 EMPTY = (".gl-empty .noUi-handle", ("ArrowRight",), (".gl-empty .widget-html p",))
-PICTURES, WORDS = ".gl-panel .gl-pictures", ".gl-panel .gl-words"
+LIVE = ".gl-panel :not(.gl-kept) > .gl-pictures"  # outlines below it may stay
+WORDS, OUTLINES = ".gl-panel .gl-words", ".gl-panel .gl-kept"
 TURN = ".gl-panel .noUi-handle", ("ArrowRight",), (".gl-panel .gl-count",)
-TOGGLE = "direct clutch", ("Space",), (PICTURES, WORDS)
+TOGGLE = "direct clutch", ("Space",), (LIVE, WORDS)
 HALF = BLOCKS * PRESSES // 2  # each tooth count up, then down again
 UP_DOWN = ("ArrowRight",) * HALF + ("ArrowLeft",) * HALF
-TEETH = "rear ring", UP_DOWN, (PICTURES, WORDS)
+TEETH = "rear ring", UP_DOWN, (LIVE, WORDS, OUTLINES)
 TIMER = """watched => {
   let start, left = new Set(watched)
   const boxes = watched.map(one => document.querySelector(one)

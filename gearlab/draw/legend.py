@@ -1,0 +1,152 @@
+"""The words round an end view: what it shows at the top, and a row a member below."""
+
+from .scene import Group, Line, Polygon, Scene, Text, ground, round_arrow
+from .style import WIDTH
+from .textwidth import fitted, text_width, wrapped
+from .view import signed
+
+COLOURS = {
+    "role": "Colours: what each does in this set.",
+    "paint": "Colours: as painted on the bench.",
+}
+
+
+def heading(view, *titles):
+    """The two texts at the top of a drawing: what it shows, and from which end.
+
+    Of the `titles` the first one that fits is taken.
+    """
+    font, room = view.font, WIDTH[view.context] - 1.6 * view.font
+    seen = view.say(f"seen from the {view.end} end")
+    if view.labels and view.flow.state != "drives":
+        seen = f"{view.say(f'from the {view.end} end')} · {view.say(view.flow.state)}"
+    fitting = [t for t in titles if text_width(t, 1.1 * font, True) <= room]
+    title = fitting[0] if fitting else fitted(titles[-1], 1.1 * font, room, True)
+    return [
+        Text(x=0.8 * font, y=1.5 * font, text=title, size=1.1 * font, bold=True),
+        Text(x=0.8 * font, y=3.0 * font, text=fitted(seen, font, room), size=font),
+    ]
+
+
+def titles(view):
+    """What a set is called, with its tooth counts where there is room."""
+    counts, title = view.gear_set.all_teeth, view.shown_title
+    if view.gear_set.kind == "differential":
+        counts = dict.fromkeys(("left", "right"), counts["side"])
+        sides = [f"{view.say(side)} {count}" for side, count in counts.items()]
+        return f"{title}: {', '.join(sides)}", title
+    named = [key for key in counts if key.endswith(("sun", "ring"))]
+    if not named:
+        return (title,)
+    said = [f"{view.say(key.replace('-', ' '))} {counts[key]}" for key in named]
+    short = ", ".join(str(counts[key]) for key in named[:-1])
+    short = f"{view.say('suns' if named[1:-1] else 'sun')} {short}, {said[-1]}"
+    return (
+        f"{view.shown_title}: {', '.join(said)}",
+        f"{view.shown_title}: {short}",
+        view.shown_title,
+    )
+
+
+def legend(view, shorts, y):
+    """A row a member: letter, line sample, name, speed, which way, word.
+
+    Returns
+    -------
+    (the shapes, the height that they take)
+    """
+    font, names = view.font, {short: _name(view, short) for short in shorts}
+    wide = any(text_width(view.letter(n), font, True) > font for n in shorts)
+    at_sample = (2.7 if wide else 1.8) * font
+    at_name = at_sample + (1.9 if wide else 2.2) * font
+    longest = max(text_width(name, font) for name in names.values()) + 0.5 * font
+    usual = (4.1 if view.few else 7.1) * font
+    long = longest > usual or wide
+    at_speed = at_name + (min(longest, 9 * font) if long else usual)
+    at = at_speed + (4.6 if long else 5.9) * font
+    shapes, start = [], y
+    for short, name in names.items():
+        y += 1.6 * font
+        room = at_speed - at_name - 0.2 * font
+        texts = [
+            (0.8 * font, view.letter(short), True),
+            (at_name, fitted(name, font, room), False),
+        ]
+        sample = (at_sample, at_sample + (1.5 if wide else 1.8) * font)
+        shapes += [
+            Text(x=x, y=y, text=text, size=font, bold=bold) for x, text, bold in texts
+        ]
+        shapes += [_sample(view, short, sample, y - 0.35 * font)]
+        shapes += _how(view, short, at_speed, at, y)
+    if view.colour_by in COLOURS and not view.few:
+        y += 1.6 * font
+        line = view.say(COLOURS[view.colour_by])
+        line = fitted(line, font, WIDTH[view.context] - 1.6 * font)
+        shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
+    return shapes, y - start
+
+
+def _name(view, short):
+    """A member's name; the planets of a simple set with their teeth."""
+    if short == "planet" and view.gear_set.kind == "simple":
+        counted = f"{view.say('planets')} {view.gear_set.all_teeth[short]}"
+        fits = text_width(counted, view.font) <= 6.9 * view.font
+        return counted if fits else view.say("planets")
+    return view.say(short)
+
+
+def _sample(view, short, across, level):
+    """A line as the member is drawn, or a patch of its paint."""
+    left, right = across
+    if view.colour_by != "paint":
+        points = (left, level), (right, level)
+        return Line(points=points, role=view.role(short, "line"))
+    low, high = level - 0.36 * view.font, level + 0.36 * view.font
+    corners = (left, low), (right, low), (right, high), (left, high)
+    return Polygon(points=corners, role=view.role(short, "rim"))
+
+
+def _how(view, short, at_speed, at, y):
+    """Speed, sign and word of a row; the word is left out where it has no room."""
+    font, speed = view.font, view.speed(short)
+    word = view.say(view.word(short))
+    if speed is None:
+        room = WIDTH[view.context] - at_speed - 0.2 * font
+        yield Text(x=at_speed, y=y, text=fitted(word, font, room), size=font)
+        return
+    value = signed(speed, font, at - at_speed)
+    yield Text(x=at, y=y, text=value, size=font, anchor="end")
+    x = at + (1.8 if at - at_speed < 5 * font else 2.0) * font
+    if x + text_width(word, font) <= WIDTH[view.context]:
+        yield Text(x=x, y=y, text=word, size=font)
+    sign = ground(0.9 * font) if view.held(short) else None
+    if view.turn(short):
+        sign = round_arrow(0.42 * font, 1 if view.turn(short) > 0 else -1)
+    if sign:
+        yield Group(x=(at + x) / 2, y=y - 0.35 * font, shapes=(sign,))
+
+
+def scene_of(view, width, height, shapes, alt=None):
+    """The finished picture."""
+    return Scene(
+        width=width,
+        height=round(height),
+        shapes=tuple(shapes),
+        alt=alt or view.alt(),
+        context="projector" if view.big else view.context,
+    )
+
+
+def speeds_only(view, sentence):
+    """A picture of a set that is not drawn: its speeds in rows."""
+    font = view.font
+    shapes, y = heading(view, view.shown_title), 4.7 * font
+    lines = wrapped(view.say(sentence), font, WIDTH[view.context] - 1.6 * font)
+    for i, line in enumerate(lines):
+        y += 1.4 * font if i else 0
+        shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
+    if view.labels:
+        rows, height = legend(view, view.gear_set.members, y)
+        shapes += rows
+        y += height
+    return scene_of(view, WIDTH[view.context], y + font, shapes)

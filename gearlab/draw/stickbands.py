@@ -1,0 +1,205 @@
+"""The power path over a stick diagram: bands as wide as the power, with arrowheads."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ..numerals import number
+from ..train import CASE
+from .scene import Hatch, Polygon, Text
+from .stickgrid import PLANET_HALF, SMALL_HALF, TOOTH_GAP
+from .sticknames import grown, hits
+from .textwidth import text_width
+
+FULL = 11.0  # width of the band of all that is put in [u]
+_WIDEST = 18.0  # of any band [u]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Piece:
+    """A straight piece of the path; its power, as a part of what is put in, goes on."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    power: Fraction
+    part: str  # in whose colour it is drawn
+    round: bool  # whether power goes round in it
+
+    @property
+    def length(self):
+        """How long it is [px]."""
+        (x0, y0), (x1, y1) = self.start, self.end
+        return abs(x1 - x0) + abs(y1 - y0)
+
+
+def pieces(stick):
+    """Every straight :class:`Piece` through which a known power goes."""
+    placed, powers, train = stick.placed, stick.powers, stick.flow.train
+    layout, found = placed.layout, []
+
+    def add(start, end, power, body, key):
+        if power and body != CASE:
+            if power < 0:
+                start, end, power = end, start, -power
+            found.append(
+                Piece(
+                    start=start, end=end, power=power, part=stick.band_part(body),
+                    round=key in powers.round,
+                )
+            )  # fmt: skip
+
+    for body, edges in layout.lines.items():
+        for a, b, power, key in _straight(powers, body, edges):
+            add(placed.at(a), placed.at(b), power, body, key)
+    for name, (first, second) in layout.marks.items():
+        body = train.body_of[train.by_name[name].sides[0]]
+        power = powers.elements[name]
+        add(placed.at(first), placed.at(second), power, body, name)
+    for one, block in zip(train.sets, layout.blocks, strict=True):
+        for short, start, end in _webs(placed, block):
+            member = one.member(short)
+            body = train.body_of[member]
+            add(start, end, powers.members[member], body, member)
+    for which, spot in layout.ends.items():
+        x, y = placed.at(spot)
+        out = x + 24 * placed.u * (-1 if which == "input" else 1)
+        body = train.body_of[getattr(train, which)]
+        add((out, y), (x, y), powers.ends[which], body, which)
+    return found
+
+
+def _straight(powers, body, edges):
+    """(from, to, power, an edge): edges in one line and of one power drawn together."""
+    left = {edge: powers.edges[body, edge] for edge in edges}
+    for a, b in sorted(left):
+        if (a, b) not in left:
+            continue
+        power, key = left.pop((a, b)), (body, (a, b))
+        step = b[0] - a[0], b[1] - a[1]
+        while (onward := (b, (b[0] + step[0], b[1] + step[1]))) in left:
+            same = (body, onward) in powers.round, left[onward]
+            if same != (key in powers.round, power):
+                break
+            left.pop(onward)
+            b = onward[1]
+        yield a, b, power, key
+
+
+def _webs(placed, block):
+    """(member's short name, where its web begins, where its teeth are)."""
+    u = placed.u
+    columns = block.columns[::-1] if block.mirrored else block.columns
+    x = [placed.x[column] for column in columns]
+    sun, inner, planet, ring = (placed.y[row] for row in block.rows)
+    far, near = (PLANET_HALF + TOOTH_GAP) * u, (SMALL_HALF + TOOTH_GAP) * u
+    if block.kind == "two-sun":
+        yield "large sun", (x[0], sun), (x[0], planet + far)
+        yield "small sun", (x[1], sun), (x[1], inner + near)
+    elif block.kind in ("simple", "meshed-planet", "stepped-planet"):
+        teeth = inner + near if block.kind == "meshed-planet" else planet + far
+        yield "sun", (x[0], sun), (x[0], teeth)
+        on = 1 if block.kind == "stepped-planet" else 0
+        yield "ring", (x[on], ring), (x[on], planet - far)
+
+
+def bands(stick):
+    """Bands, stripes where power goes round, and arrowheads."""
+    found, u = pieces(stick), stick.placed.u
+    most = max([float(one.power) for one in found], default=1.0)
+    unit = min(FULL, _WIDEST / most) * u
+    wide = [unit * float(one.power) for one in found]
+    both = list(zip(found, wide, strict=True))
+    shapes = [_band(one, width) for one, width in both]
+    shapes += [
+        stripes(one.start, one.end, width, u) for one, width in both if one.round
+    ]
+    for one, width in both:
+        shapes += _head(one, width, u)
+    return shapes
+
+
+def _box(one, half):
+    """The box of a band, half a width longer at both ends, so that corners fill."""
+    xs, ys = zip(one.start, one.end, strict=True)
+    return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
+
+
+def _band(one, width):
+    x0, y0, x1, y1 = _box(one, width / 2)
+    points = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    return Polygon(points=points, role=f"{one.part} band")
+
+
+def stripes(start, end, width, u):
+    """White stripes across a band, wide enough to be seen on a thin one."""
+    half, (x0, y0), (x1, y1) = max(width / 2, 2 * u), start, end
+    length = abs(x1 - x0) + abs(y1 - y0)
+    dx, dy = (x1 - x0) / length, (y1 - y0) / length
+    lines = []
+    for i in range(int(length / (6 * u))):
+        at = (i + 0.5) * 6 * u
+        x, y = x0 + dx * at, y0 + dy * at
+        along, across = 0.6 * half, half
+        ends = (-1, 1) if dx + dy > 0 else (1, -1)
+        lines.append(
+            tuple(
+                (
+                    x + way * (dx * along + dy * across),
+                    y + way * (dy * along + dx * across),
+                )
+                for way in ends
+            )
+        )
+    return Hatch(lines=tuple(lines), role="stripe")
+
+
+def _head(one, width, u):
+    """An arrowhead on a piece that is long enough for one."""
+    size = max(width + 5 * u, 10 * u)
+    if one.length < size + 7 * u:
+        return
+    (x0, y0), (x1, y1) = one.start, one.end
+    dx, dy = (x1 - x0) / one.length, (y1 - y0) / one.length
+    x, y = (x0 + x1) / 2 + dx * size / 2, (y0 + y1) / 2 + dy * size / 2
+    bx, by, half = x - dx * size, y - dy * size, 0.55 * size
+    corners = (bx - dy * half, by + dx * half), (bx + dy * half, by - dx * half)
+    yield Polygon(points=((x, y), *corners), role=f"{one.part} mark")
+
+
+def percent(part):
+    """A part of the power as it is written."""
+    return f"{number(round(100 * part, 1))} %"
+
+
+def percents(stick):
+    """The parts that the power splits into, each written once where there is room."""
+    placed, font, u = stick.placed, stick.placed.font, stick.placed.u
+    taken, told = list(placed.taken), {0, 1}
+    for one in sorted(pieces(stick), key=lambda one: -one.length):
+        if one.power in told:
+            continue
+        text = percent(one.power)
+        wide, (x0, y0), (x1, y1) = text_width(text, font, bold=True), one.start, one.end
+        for part in (0.5, 0.3, 0.7):
+            x, y = x0 + (x1 - x0) * part, y0 + (y1 - y0) * part
+            if y0 == y1:
+                across = [(x, y + way * (8 * u + font / 2)) for way in (-1, 1)]
+            else:
+                across = [(x + way * (8 * u + wide / 2), y) for way in (1, -1)]
+            boxes = [
+                (x - wide / 2, y - font / 2, x + wide / 2, y + font / 2)
+                for x, y in across
+            ]
+            free = [
+                box
+                for box in boxes
+                if not hits(box, taken) and box[0] > 0 and box[2] < placed.width
+            ]
+            if free:
+                box = free[0]
+                taken.append(grown(box, 2 * u))
+                told.add(one.power)
+                yield Text(
+                    x=(box[0] + box[2]) / 2, y=box[1] + 0.87 * font, text=text,
+                    size=font, anchor="middle", bold=True,
+                )  # fmt: skip
+                break

@@ -1,0 +1,429 @@
+"""What every drawing keeps: labels apart and large, contrast, sentences, words."""
+
+import hashlib
+import inspect
+import os
+import re
+import subprocess
+import sys
+import warnings
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache, partial
+from itertools import count
+from pathlib import Path
+
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from scene_checks import (
+    CHECKS,
+    TURNS,
+    cut_words,
+    faint,
+    outside,
+    overlaps,
+    small_letters,
+    struck,
+    too_wide,
+    wordless,
+)
+
+import gearlab as gl
+from gearlab import draw
+from gearlab.draw import style
+from gearlab.draw.scene import Circle, Line, Scene, Text, text_boxes
+from gearlab.draw.stick import draw_stick
+from gearlab.draw.style import CONTEXTS
+from gearlab.frozenmap import FrozenMap
+from gearlab.gearset import GearSet
+from gearlab.glossary import glossary, phrases, train_words
+from gearlab.train import Brake, Range, Train
+
+HERE = Path(__file__).parent
+ENDS, LOADS = ("input", "output"), ("drive", "coast")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drawing:
+    """A row of the table: what it is drawn of, and how its scenes are asked for.
+
+    `draw` takes what it is drawn of, and the looks: end, context, colour_by, words.
+    """
+
+    of: str  # "flow", "train" or "shift"
+    draw: Callable
+    colourings: tuple[str, ...] = ("part",)
+
+
+def asked(function, *given, look, **more):
+    """The drawing, with those of the looks that it knows."""
+    known = inspect.signature(function).parameters
+    return function(*given, **{k: v for k, v in look.items() if k in known}, **more)
+
+
+def of_sets(function, flow, look, **more):
+    """A drawing of each gear set of a flow's train."""
+    return [
+        asked(function, flow, one.name, look=look, **more) for one in flow.train.sets
+    ]
+
+
+def of_all(function, what, look, **more):
+    """One drawing of a flow or a train."""
+    return [asked(function, what, look=look, **more)]
+
+
+def of_loads(function, train, look, **more):
+    """A drawing of a train under power, and another of it coasting."""
+    return [asked(function, train, look=look, load=load, **more) for load in LOADS]
+
+
+def plain_stick(train, look):
+    """The stick diagram that tells of no range."""
+    flow = gl.power_flow(train, applied=())
+    return of_all(draw_stick, flow, look, power=False)
+
+
+def of_shift(function, steps, look):
+    """A drawing of a shift from one range to the next."""
+    train, before, after = steps
+    return [asked(function, train, before, after, look=look)]
+
+
+DRAWINGS = {
+    "end view": Drawing(
+        of="flow",
+        draw=partial(of_sets, draw.draw_end_view),
+        colourings=("part", "role", "paint"),
+    ),
+    "back row": Drawing(of="flow", draw=partial(of_sets, draw.draw_end_view, big=True)),
+    "lever": Drawing(of="flow", draw=partial(of_sets, draw.draw_lever)),
+    "levers": Drawing(
+        of="flow",
+        draw=partial(of_all, draw.draw_levers),
+        colourings=("part", "role"),
+    ),
+    "torques": Drawing(of="flow", draw=partial(of_all, draw.draw_levers, torques=True)),
+    "lever ranges": Drawing(of="train", draw=partial(of_loads, draw.draw_lever_ranges)),
+    "apply chart": Drawing(of="train", draw=partial(of_loads, draw.draw_apply_chart)),
+    "blank chart": Drawing(
+        of="train", draw=partial(of_all, draw.draw_apply_chart, blank=True)
+    ),
+    "product table": Drawing(of="train", draw=partial(of_all, draw.draw_product_table)),
+    "speed chart": Drawing(of="train", draw=partial(of_loads, draw.draw_speed_chart)),
+    "shift strip": Drawing(of="shift", draw=partial(of_shift, draw.draw_shift_strip)),
+    "stick": Drawing(
+        of="flow",
+        draw=partial(of_all, draw_stick),
+        colourings=("role", "part", "paint"),
+    ),
+    "plain stick": Drawing(of="train", draw=plain_stick),
+    "bench": Drawing(of="flow", draw=partial(of_all, draw.draw_bench)),
+}
+
+
+def one_set(kind, held, input, output, **teeth):
+    """A train of one set of a kind, with one range."""
+    keys = {key.replace("_", "-"): count for key, count in teeth.items()}
+    return Train(
+        name=f"One {kind} set",
+        input=f"single {input}",
+        output=f"single {output}",
+        sets=(GearSet(name="single", kind=kind, teeth=FrozenMap(keys)),),
+        brakes=(Brake(name="holding brake", member=f"single {held}"),),
+        ranges=(
+            Range(name="low", applied=("holding brake",)),
+            Range(name="open", applied=()),
+        ),
+    )
+
+
+SET_BY_SET = ("end view", "back row", "lever")
+TRAINS = {name: gl.load_train(name) for name in gl.train_names()} | {
+    "meshed-planet": one_set(
+        "meshed-planet",
+        "ring",
+        "sun",
+        "carrier",
+        sun=30,
+        inner_planet=18,
+        outer_planet=18,
+        ring=72,
+    ),
+    "stepped-planet": one_set(
+        "stepped-planet",
+        "sun",
+        "carrier",
+        "ring",
+        sun=30,
+        sun_planet=24,
+        ring_planet=18,
+        ring=72,
+    ),
+    "differential": one_set("differential", "left", "carrier", "right", side=16),
+}
+
+
+def subjects(of, train):
+    """(name, how to get what a drawing is drawn of under a load), one by one."""
+    if of == "train":
+        yield "whole", lambda load: train
+    elif of == "shift":
+        for row in train.ranges:
+            if row.after:
+                steps = train, row.after, row.name
+                yield f"{row.after} to {row.name}", lambda load, steps=steps: steps
+    else:
+        for name in train.range_names:
+            yield name, lambda load, name=name: gl.power_flow(train, name, load=load)
+
+
+def cases(drawing, train, words=FrozenMap(), sparse=1):
+    """(name, scene): all of a train in every context; the other looks take turns.
+
+    Where `sparse` is more than 1, only the first of so many of them.
+    """
+    turn = count()
+    for name, subject in subjects(drawing.of, train):
+        for context in CONTEXTS:
+            at = next(turn)
+            if at % sparse:
+                continue
+            at //= sparse
+            load, end = LOADS[at % 2], ENDS[at // 2 % 2]
+            colour_by = drawing.colourings[at // 4 % len(drawing.colourings)]
+            look = {"context": context, "end": end, "colour_by": colour_by}
+            called = f"{name}, {load}, {context}, {end} end, by {colour_by}"
+            for scene in drawing.draw(subject(load), look | {"words": words}):
+                yield called, scene
+
+
+@lru_cache(maxsize=1)
+def scenes(kind, train_name):
+    """All cases of a drawing, kept while they are checked."""
+    return tuple(cases(DRAWINGS[kind], TRAINS[train_name]))
+
+
+@pytest.mark.parametrize(
+    "kind, train_name, check",
+    [
+        pytest.param(kind, train, check, id=f"{kind}-{train}-{check.__name__}")
+        for kind in DRAWINGS
+        for train in TRAINS
+        for check in CHECKS
+    ],
+)
+def test_scenes(kind, train_name, check):
+    faults = {
+        f"{case}: {fault}"
+        for case, scene in scenes(kind, train_name)
+        for fault in check(scene)
+    }
+    assert not faults
+
+
+# Each check sees what it is there for -----------------------------------------------
+
+
+def scene_of(*shapes, alt="Speed 1.5.", context="screen", width=200):
+    return Scene(width=width, height=99, shapes=shapes, alt=alt, context=context)
+
+
+def label(text, x=9, y=40, **more):
+    return Text(x=x, y=y, text=text, size=more.pop("size", 16), **more)
+
+
+PLATE = Circle(x=20, y=40, r=30, role="key")
+GOOD = scene_of(
+    Circle(x=20, y=40, r=90, role="sun rim"),
+    label("+1.50"),
+    Line(points=((0, 50), (90, 50)), role="scale"),
+)
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.__name__)
+def test_a_good_scene_has_no_fault(check):
+    assert not list(check(GOOD))
+
+
+@pytest.mark.parametrize(
+    "check, scene, fault",
+    [
+        (overlaps, scene_of(label("one"), label("two", x=30)), "overlap"),
+        (small_letters, scene_of(label("one"), context="projector"), "16 px"),
+        (outside, scene_of(label("a long text", x=150)), "is outside"),
+        (outside, scene_of(label("one", y=9)), "is outside"),
+        (too_wide, scene_of(width=900), "900 px wide"),
+        (cut_words, scene_of(label("intermed…")), "is cut"),
+        (
+            struck,
+            scene_of(label("one"), Line(points=((0, 35), (90, 35)), role="scale")),
+            "has scale through it",
+        ),
+        (
+            struck,
+            scene_of(Line(points=((20, 0), (20, 90)), role="case"), label("one")),
+            "has case through it",
+        ),
+        (struck, scene_of(replace(PLATE, x=0, r=20), label("one")), None),
+        (
+            struck,
+            scene_of(replace(PLATE, x=0, r=20, role="ring rim"), label("one")),
+            "has ring rim through it",
+        ),
+        (faint, scene_of(PLATE, label("one")), 'one" is faint on #000000'),
+        (faint, scene_of(Circle(x=9, y=9, r=5, role="applied")), None),
+        (wordless, scene_of(alt="no sentence"), "is no sentence"),
+        (wordless, scene_of(label("1.25")), '1.25 of "1.25" is not in'),
+        (wordless, scene_of(label("1.2"), alt="Speed 1.234."), None),
+    ],
+)
+def test_each_check_sees_its_fault(check, scene, fault):
+    found = list(check(scene))
+    assert bool(found) == bool(fault)
+    assert not fault or fault in found[0]
+
+
+def test_a_covered_line_strikes_no_text():
+    line = Line(points=((0, 35), (90, 35)), role="case")
+    bore = Circle(x=20, y=35, r=30, role="bore")
+    assert not list(struck(scene_of(line, bore, label("one"))))
+    assert list(struck(scene_of(bore, line, label("one"))))
+
+
+def test_faint_lines_are_seen(monkeypatch):
+    scene = scene_of(Line(points=((0, 35), (90, 35)), role="scale"))
+    assert not list(faint(scene))
+    pale = style.style("scale")
+    pale = replace(pale, stroke="#BBBBBB")
+    monkeypatch.setattr("scene_checks.style", lambda role, context: pale)
+    assert list(faint(scene)) == ["scale is faint on white"]
+
+
+# Other languages ---------------------------------------------------------------------
+
+
+def longer(text):
+    """A text in a language of our own, where every word is longer."""
+    return re.sub(r"[^\W\d_]{2,}", lambda word: f"{word.group()}uz", text)
+
+
+def every_text(train):
+    """All that a list of words offers for a train."""
+    return (*(one.word for one in glossary()), *phrases(), *train_words(train))
+
+
+@lru_cache(maxsize=1)
+def longer_words(train):
+    """The language of :func:`longer`, as an instructor fills it in."""
+    return FrozenMap({text: longer(text) for text in every_text(train)})
+
+
+def untranslated(scene):
+    """A text with an English word in it."""
+    for text, _ in text_boxes(scene):
+        # The letters of a gear, such as "LS", are no words.
+        words = re.findall(r"(?!\b[A-Z]{2}\b)[^\W\d_]{2,}", text)
+        if not all(word.endswith("uz") for word in words):
+            yield f'"{text}" is in English'
+
+
+@pytest.mark.parametrize("train_name", TRAINS)
+@pytest.mark.parametrize("kind", DRAWINGS)
+def test_drawings_in_another_language(kind, train_name):
+    train = TRAINS[train_name]
+    faults = {
+        f"{case}: {fault}"
+        for case, scene in cases(DRAWINGS[kind], train, longer_words(train), sparse=2)
+        for check in (untranslated, overlaps, outside, cut_words)
+        for fault in check(scene)
+    }
+    assert not faults
+
+
+class Asked(Mapping):
+    """Words that translate nothing and keep what was looked up."""
+
+    def __init__(self):
+        self.texts = set()
+
+    def __contains__(self, text):
+        self.texts.add(text)
+        return False
+
+    def get(self, text, default=None):
+        self.texts.add(text)
+        return default
+
+    def __getitem__(self, text):
+        raise KeyError(text)
+
+    def __iter__(self):
+        return iter(())
+
+    def __len__(self):
+        return 0
+
+
+def test_every_phrase_of_the_list_is_drawn():
+    asked_for = set()
+    for train in TRAINS.values():
+        for drawing in DRAWINGS.values():
+            words = Asked()
+            for _ in cases(drawing, train, words, sparse=3):
+                pass
+            asked_for |= words.texts
+    assert not set(phrases()) - asked_for
+
+
+# The same every time -----------------------------------------------------------------
+
+
+def digest():
+    """One number for the pictures and sentences of a range of every train."""
+    found = hashlib.sha256()
+    for train in TRAINS.values():
+        for drawing in DRAWINGS.values():
+            for case, scene in cases(drawing, train, sparse=20):
+                found.update(f"{case} {draw.to_svg(scene, TURNS)} {scene.alt}".encode())
+    return found.hexdigest()
+
+
+def test_drawings_are_the_same_in_every_process():
+    code = f"import sys; sys.path.insert(0, {str(HERE)!r})\n"
+    code += "from test_drawings import digest; print(digest())"
+    found = set()
+    for seed in "12":
+        environment = {**os.environ, "PYTHONHASHSEED": seed}
+        result = subprocess.run(
+            [sys.executable, "-c", code],
+            env=environment,
+            capture_output=True,
+            encoding="utf-8",
+            check=True,
+        )
+        found.add(result.stdout)
+    assert len(found) == 1
+
+
+@pytest.mark.parametrize("kind", DRAWINGS)
+def test_pages_do_not_jump(kind):
+    """A drawing of a flow is equally large in every state."""
+    if DRAWINGS[kind].of != "flow":
+        pytest.skip("not a drawing of a flow")
+    for train in TRAINS.values():
+        sizes = {}
+        for case, scene in cases(DRAWINGS[kind], train):
+            look = scene.alt.split()[0] if kind in SET_BY_SET else "", case.split()[-1]
+            found = sizes.setdefault((*look, scene.context), set())
+            found.add((scene.width, scene.height))
+        assert all(len(found) == 1 for found in sizes.values()), (train.name, sizes)
+
+
+@pytest.mark.parametrize("kind", DRAWINGS)
+def test_matplotlib_paints_them_all(kind):
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        for train_name in ("five-range", "six-range"):
+            _, scene = next(cases(DRAWINGS[kind], TRAINS[train_name]))
+            FigureCanvasAgg(draw.to_figure(scene, TURNS)).draw()

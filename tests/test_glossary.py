@@ -1,0 +1,158 @@
+"""The glossary, and the list of words that an instructor fills in."""
+
+import csv
+import re
+
+import pytest
+
+import gearlab as gl
+from gearlab.frozenmap import FrozenMap
+from gearlab.glossary import HEADER, PICTURES, phrases, train_words
+
+TRAIN = gl.load_train("five-range")
+SOME = {"sun": "sunuma", "low brake": "lavuma; brekuma", "held": 'the "heluma"'}
+
+
+def fill(path, words):
+    """Write words into the second column, as a person does in a spreadsheet."""
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        separator = ";" if ";" in file.readline().split("meaning")[0] else ","
+        file.seek(0)
+        rows = list(csv.reader(file, delimiter=separator))
+    for row in rows[1:]:
+        row[1] = words.get(row[0], "")
+    with path.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file, delimiter=separator).writerows(rows)
+
+
+def test_each_word_is_there_once():
+    words = [one.word for one in gl.glossary()]
+    assert 45 <= len(words) == len(set(words))
+    assert len(phrases()) == len(set(phrases()))
+    assert not set(phrases()) & set(words)
+
+
+@pytest.mark.parametrize("one", gl.glossary(), ids=lambda one: one.word)
+def test_meanings_are_short_sentences(one):
+    assert one.meaning == one.meaning.strip() and one.meaning.endswith(".")
+    for sentence in re.split(r"(?<=[.?]) ", one.meaning):
+        assert 2 <= len(sentence.split()) <= 15
+        assert sentence[0].isupper()
+    assert one.picture in ("", *PICTURES)
+    assert one.word not in one.synonyms
+    assert len(set(one.synonyms)) == len(one.synonyms)
+
+
+def test_words_of_the_library_are_explained():
+    words = {one.word for one in gl.glossary()}
+    states = set()
+    for load in ("drive", "coast"):
+        for name in TRAIN.range_names:
+            flow = gl.power_flow(TRAIN, name, load=load)
+            states |= {flow.state}
+    assert states == {"drives", "neutral", "output locked", "freewheels"}
+    assert {"neutral", "output locked", "freewheels", "tie-up"} <= words
+    assert {"applied", "released", "holds", "overruns", "backs up"} <= words
+    assert {short for one in TRAIN.sets for short in one.members} <= words
+
+
+def test_synonyms_lead_to_the_word():
+    of = {name: one.word for one in gl.glossary() for name in one.synonyms}
+    assert (of["annulus"], of["pinion"], of["epicyclic"]) == (
+        "ring",
+        "planet",
+        "gear set",
+    )
+    assert len(of) == sum(len(one.synonyms) for one in gl.glossary())
+
+
+@pytest.mark.parametrize("separator", [",", ";"])
+def test_list_is_written_filled_in_and_read(tmp_path, separator):
+    path = gl.word_list(tmp_path / "words.csv", TRAIN, separator)
+    data = path.read_bytes()
+    assert data.startswith(b"\xef\xbb\xbf" + separator.join(HEADER).encode())
+    assert gl.read_words(path, TRAIN) == FrozenMap()
+    fill(path, SOME)
+    words = gl.read_words(path, TRAIN)
+    assert words == FrozenMap(SOME)
+    assert isinstance(hash(words), int)
+
+
+def test_list_has_every_word_phrase_and_name_once(tmp_path):
+    path = gl.word_list(tmp_path / "words.csv", TRAIN)
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        head, *rows = csv.reader(file)
+    assert tuple(head) == HEADER
+    words = [english for english, other, meaning in rows if not other and meaning]
+    assert len(words) == len(rows) == len(set(words))
+    expected = {one.word for one in gl.glossary()} | set(phrases())
+    assert set(words) == expected | set(train_words(TRAIN))
+    assert {"front", "common-sun shaft", "low one-way clutch", "1 low"} <= set(words)
+    assert not {"R", "2", "case shaft"} & set(words)
+
+
+HEAD = ",".join(HEADER)
+
+
+@pytest.mark.parametrize(
+    "text, words",
+    [
+        (f"{HEAD}\nsun,Sonne,x\n", {"sun": "Sonne"}),
+        (f"\ufeff{HEAD}\nsun, Sonne ,x\n\n,,\nring,,\n", {"sun": "Sonne"}),
+        ("English word;Deutsch;\nsun;Sonne;a, b\n", {"sun": "Sonne"}),
+        ("English word\tanother\nsun\tSonne\nring\n", {"sun": "Sonne"}),
+        (f'{HEAD}\r\nsun,"the, sun",x\r\n', {"sun": "the, sun"}),
+        (f"{HEAD}\n", {}),
+    ],
+)
+def test_lists_as_spreadsheets_write_them(tmp_path, text, words):
+    path = tmp_path / "words.csv"
+    path.write_bytes(text.encode())
+    assert gl.read_words(path) == words
+
+
+@pytest.mark.parametrize(
+    "text, said",
+    [
+        ("", 'words.csv begins with "", but its first line names the columns'),
+        ("word,other\nsun,x", 'words.csv begins with "word,other", but'),
+        ("English word\nsun", 'begins with "English word", but'),
+        (
+            f"{HEAD}\nring,x,\nsunn,Sonne,x",
+            'words.csv, line 3: no word in the list "sunn"; did you mean "sun"?',
+        ),
+        (
+            f"{HEAD}\nsun,Sonne,x\nsun,,",
+            'words.csv, line 3: "sun" is there a second time, but',
+        ),
+        (f"{HEAD}\n,Sonne,", 'line 2: no word in the list ""; known:'),
+        (f'{HEAD}\nsun,"So\nnne",', '"sun" is named "So nne", but a name is one line'),
+    ],
+)
+def test_lists_that_cannot_be_read(tmp_path, text, said):
+    path = tmp_path / "words.csv"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(ValueError, match=re.escape(said)):
+        gl.read_words(path)
+
+
+def test_a_file_that_is_none_or_not_in_utf_8(tmp_path):
+    path = tmp_path / "words.csv"
+    with pytest.raises(ValueError, match=r"words.csv cannot be read \(No such file"):
+        gl.read_words(path)
+    path.write_bytes(f"{HEAD}\nsun,Größe,".encode("cp1252"))
+    with pytest.raises(ValueError, match="is not in UTF-8; save it"):
+        gl.read_words(path)
+
+
+def test_where_no_list_can_be_written(tmp_path):
+    with pytest.raises(ValueError, match="there is no such folder; make it first"):
+        gl.word_list(tmp_path / "nowhere" / "words.csv")
+    with pytest.raises(ValueError, match='no separator "x"'):
+        gl.word_list(tmp_path / "words.csv", separator="x")
+
+
+def test_names_of_a_train_need_the_train(tmp_path):
+    path = gl.word_list(tmp_path / "words.csv", TRAIN)
+    with pytest.raises(ValueError, match='no word in the list "front"'):
+        gl.read_words(path)

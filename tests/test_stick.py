@@ -1,0 +1,525 @@
+"""The stick diagram: its layout, its names, and the power in its lines."""
+
+import os
+import random
+import subprocess
+import sys
+from fractions import Fraction
+from itertools import combinations
+
+import pytest
+from trains import gears, internal, make_train, one_set, random_drawn_train, simple
+
+import gearlab
+from gearlab.describe import element_states
+from gearlab.draw.scene import Group, Polygon, Text, text_boxes, walk
+from gearlab.draw.stick import draw_stick
+from gearlab.draw.stickbands import FULL, pieces
+from gearlab.draw.stickgrid import MOST_ELEMENTS, MOST_SETS
+from gearlab.draw.sticklayout import stick_layout
+from gearlab.draw.stickplace import place
+from gearlab.draw.stickpower import line_power
+from gearlab.draw.style import CONTEXTS
+from gearlab.draw.svg import to_svg
+from gearlab.frozenmap import FrozenMap
+from gearlab.loads import member_loads
+from gearlab.train import CASE
+
+NAMES = gearlab.train_names()
+TRAINS = {name: gearlab.load_train(name) for name in NAMES}
+RANDOM = 10  # random trains that are drawn; each takes about a second
+FLOWS = [
+    gearlab.power_flow(train, row, load=load)
+    for train in TRAINS.values()
+    for row in train.range_names
+    for load in ("drive", "coast")
+]
+DRIVING = [flow for flow in FLOWS if flow.state == "drives"]
+
+
+def called(flow):
+    return f"{flow.train.name.split()[0]}-{flow.range}-{flow.load}"
+
+
+def texts(scene):
+    return [text for text, _ in text_boxes(scene)]
+
+
+def roles(scene):
+    return {shape.role for shape, _ in walk(scene.shapes)}
+
+
+def random_trains():
+    for seed in range(RANDOM):
+        yield random_drawn_train(random.Random(seed))
+
+
+# Layout ------------------------------------------------------------------------------
+
+
+def check_layout(train):
+    """Every body is one tree that touches what it joins; none runs over another."""
+    layout = stick_layout(train)
+    sides = {name: [] for name in layout.lines}
+    for name, places in layout.marks.items():
+        part = train.by_name[name]
+        bodies = [train.body_of[side] for side in part.sides]
+        if bodies[0] == CASE:
+            bodies.reverse()
+        for body, spot in zip(bodies, places, strict=True):
+            if body != CASE:
+                sides[body].append(spot)
+    assert set(layout.marks) == set(train.by_name)
+    for member, spot in layout.ports.items():
+        if train.body_of[member] != CASE:
+            sides[train.body_of[member]].append(spot)
+    for end, spot in layout.ends.items():
+        sides[train.body_of[getattr(train, end)]].append(spot)
+    owners = {}
+    for body, edges in layout.lines.items():
+        near = layout.edges_at(body)
+        places = set(near) | set(sides[body])
+        assert len(set(edges)) == len(edges) == len(places) - 1
+        reached, todo = set(), [min(places)]
+        while todo:
+            spot = todo.pop()
+            if spot not in reached:
+                reached.add(spot)
+                todo += near.get(spot, ())
+        assert reached == places, body
+        for spot in places:
+            owners.setdefault(spot, []).append(body)
+    crossed = {spot for spot, _, _ in layout.bridges}
+    assert {spot for spot, bodies in owners.items() if len(bodies) > 1} == crossed
+    for spot, along, across in layout.bridges:
+        assert sorted(owners[spot]) == sorted((along, across))
+        for body, axis in ((along, 1), (across, 0)):
+            beside = layout.edges_at(body)[spot]
+            assert len(beside) == 2
+            assert {other[axis] for other in beside} == {spot[axis]}
+    # A symbol's edge is its own.
+    used = {frozenset(edge) for edges in layout.lines.values() for edge in edges}
+    marks = [frozenset(places) for places in layout.marks.values()]
+    assert len(set(marks)) == len(marks)
+    assert not used & set(marks)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_body_is_one_tree(name):
+    check_layout(TRAINS[name])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_shipped_train_has_a_crossing(name):
+    assert stick_layout(TRAINS[name]).crossings == 0
+
+
+def test_brakes_hang_from_the_case_where_they_can():
+    aside = {
+        name: sum(map(stick_layout(train).aside, train.by_name))
+        for name, train in TRAINS.items()
+    }
+    # Three members that input, output and case all reach cannot lie in a plane.
+    assert aside.pop("lone-set") > 0
+    assert set(aside.values()) == {0}
+
+
+def test_a_layout_does_not_depend_on_teeth():
+    train = TRAINS["five-range"]
+    other = train.with_teeth({"front": {"sun": 36}})
+    assert stick_layout(train) is stick_layout(other)
+
+
+def test_random_trains_are_drawn():
+    for train in random_trains():
+        check_layout(train)
+        some = train.element_names[: len(train.element_names) // 2]
+        scene = draw_stick(gearlab.power_flow(train, applied=some))
+        check_texts(scene)
+        to_svg(scene)
+
+
+def test_crossings_are_bridged():
+    """Each member to two others of three: six clutches cannot lie in a plane."""
+    sets = [simple(name, 30, 72) for name in ("one", "two")]
+    pairs = [(f"one {a}", f"two {b}") for a in PARTS for b in PARTS]
+    train = make_train(
+        *sets,
+        input="one sun",
+        output="two carrier",
+        clutches={f"clutch {i}": pair for i, pair in enumerate(pairs)},
+    )
+    check_layout(train)
+    assert stick_layout(train).crossings > 0
+
+
+PARTS = ("sun", "carrier", "ring")
+
+
+# Texts -------------------------------------------------------------------------------
+
+
+def check_texts(scene):
+    """Texts lie in the picture, apart, and are as large as the context asks for."""
+    boxes = text_boxes(scene)
+    for text, (left, top, right, bottom) in boxes:
+        assert left >= 0 and top >= 0, text
+        assert right <= scene.width and bottom <= scene.height, text
+    for (one, a), (two, b) in combinations(boxes, 2):
+        across, down = (
+            min(a[2], b[2]) - max(a[0], b[0]),
+            min(a[3], b[3]) - max(a[1], b[1]),
+        )
+        assert across < 0.01 or down < 0.01, (one, two)
+    for shape, _ in walk(scene.shapes):
+        if isinstance(shape, Text):
+            assert shape.size >= CONTEXTS[scene.context].font
+
+
+@pytest.mark.parametrize("context", CONTEXTS)
+@pytest.mark.parametrize("flow", FLOWS, ids=called)
+def test_every_flow_is_drawn(flow, context):
+    end = "input" if flow.load == "drive" else "output"
+    scene = draw_stick(flow, end=end, context=context)
+    check_texts(scene)
+    assert f"the {end} at the left" in scene.alt
+    if flow.state != "drives":
+        assert "no power goes through" in texts(scene) or flow.state == "tied up"
+
+
+@pytest.mark.parametrize("context", CONTEXTS)
+@pytest.mark.parametrize("name", NAMES)
+def test_a_train_takes_the_same_room_in_every_state(name, context):
+    sizes = {
+        (scene.width, scene.height)
+        for flow in FLOWS
+        if flow.train == TRAINS[name]
+        for scene in [draw_stick(flow, context=context)]
+    }
+    assert len(sizes) == 1
+
+
+def test_names_of_elements_sets_and_shafts_are_written():
+    written = " ".join(texts(draw_stick(FLOWS[0])))
+    train = FLOWS[0].train
+    names = [*train.by_name, *(f"{one.name} set" for one in train.sets)]
+    for name in [*names, *(shaft for shaft in train.shafts if shaft != CASE)]:
+        assert name in written
+    bare = texts(draw_stick(FLOWS[0], labels=False))
+    assert not {word for name in names for word in name.split()} & {
+        word for text in bare[3:] for word in text.split()
+    } - {"driven"}
+
+
+def test_words_stand_for_names():
+    words = {"low brake": "A", "rear sun": "B", "common-sun shaft": "C", "held": "fest"}
+    written = texts(draw_stick(FLOWS[0], words=words))
+    assert {"A", "B", "C", "fest"} <= set(written)
+    assert "shaft" not in " ".join(set(written) - {"input shaft", "output shaft"})[5:9]
+
+
+def test_long_names_break_between_words():
+    name = "a very long name for a brake that nobody would ever write on a drum"
+    train = one_set(brakes={name: "front ring"})
+    scene = draw_stick(gearlab.power_flow(train, applied=[name]))
+    check_texts(scene)
+    written = texts(scene)
+    assert not any("…" in text for text in written)
+    lines = [text for text in written if text in name and len(text) > 1]
+    assert " ".join(lines) in name or set(name.split()) <= set(" ".join(lines).split())
+
+
+# The plain diagram -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("colour_by", ["part", "role"])
+def test_the_plain_diagram_tells_nothing_of_the_flow(colour_by):
+    for name in NAMES:
+        plain = {
+            to_svg(draw_stick(flow, power=False, colour_by=colour_by))
+            for flow in FLOWS
+            if flow.train == TRAINS[name]
+        }
+        assert len(plain) == 1
+
+
+def test_members_have_the_colours_of_their_parts():
+    found = roles(draw_stick(FLOWS[0], power=False, colour_by="part"))
+    assert {"sun line", "carrier line", "ring line"} <= found
+    assert not {role for role in found if role.startswith(("drives", "driven", "held"))}
+
+
+def test_the_output_end_is_the_mirror_image():
+    one = draw_stick(FLOWS[0], labels=False)
+    two = draw_stick(FLOWS[0], labels=False, end="output")
+
+    def spots(scene, hand):
+        group = max(
+            (shape for shape in scene.shapes if isinstance(shape, Group)),
+            key=lambda shape: len(shape.shapes),
+        )
+        middle = scene.width / 2
+        return sorted(
+            (round(hand * (x + place[2] - middle), 3), round(y + place[3], 3))
+            for shape, place in walk([group])
+            if isinstance(shape, Polygon)
+            for x, y in shape.points
+        )
+
+    assert spots(one, 1) == spots(two, -1)
+    assert "output at the left, input at the right" in texts(two)
+
+
+# The power path ----------------------------------------------------------------------
+
+
+def entering(flow, layout, powers):
+    """[(body, place, what enters there)], worked out from the flow once more."""
+    train, loads = flow.train, member_loads(flow)
+    start = "input" if flow.load == "drive" else "output"
+    whole = flow.torques[start] * flow.speeds[getattr(train, start)]
+    for end, spot in layout.ends.items():
+        name = getattr(train, end)
+        yield train.body_of[name], spot, flow.torques[end] * flow.speeds[name] / whole
+    for member, spot in layout.ports.items():
+        yield train.body_of[member], spot, -loads.powers[member] / whole
+    for name, (first, second) in layout.marks.items():
+        to, against = (train.body_of[side] for side in train.by_name[name].sides)
+        if CASE not in (to, against):
+            yield to, first, loads.elements[name] / whole
+            yield against, second, -loads.elements[name] / whole
+
+
+@pytest.mark.parametrize("flow", DRIVING, ids=called)
+def test_power_is_kept_at_every_branch(flow):
+    layout = stick_layout(flow.train)
+    powers = line_power(flow, layout)
+    balance = {}
+    for body, spot, power in entering(flow, layout, powers):
+        balance[body, spot] = balance.get((body, spot), 0) + power
+    for (body, (a, b)), power in powers.edges.items():
+        balance[body, a] = balance.get((body, a), 0) - power
+        balance[body, b] = balance.get((body, b), 0) + power
+    assert {power for (body, _), power in balance.items() if body != CASE} == {0}
+
+
+def drawn(flow, **how):
+    """The scene, and {element: thickness of the band through its symbol [u]}."""
+    scene = draw_stick(flow, **how)
+    context = how.get("context", "screen")
+    placed = place(flow.train, context, FrozenMap(), True)
+    group = max(
+        (shape for shape in scene.shapes if isinstance(shape, Group)),
+        key=lambda shape: len(shape.shapes),
+    )
+    found = {}
+    for name in placed.layout.marks:
+        x, y, dx, _ = placed.middle(name)
+        for shape in group.shapes:
+            if isinstance(shape, Polygon) and shape.role.endswith(" band"):
+                xs, ys = zip(*shape.points, strict=True)
+                if min(xs) < x < max(xs) and min(ys) < y < max(ys):
+                    across = ys if dx else xs
+                    found[name] = (max(across) - min(across)) / placed.u
+    return scene, found
+
+
+@pytest.mark.parametrize("context", CONTEXTS)
+def test_bands_are_as_wide_as_the_power(context):
+    """In fourth the forward clutch carries 13/20 and the direct clutch 7/20.
+
+    They are the shares of torque, for all turn at one speed: the middle set's sun
+    takes 42 parts of 120, its ring 78.
+    """
+    flow = gearlab.power_flow(TRAINS["five-range"], "4")
+    _, found = drawn(flow, context=context)
+    assert found["forward clutch"] == pytest.approx(FULL * 13 / 20)
+    assert found["direct clutch"] == pytest.approx(FULL * 7 / 20)
+    assert "low brake" not in found
+    elements = line_power(flow, stick_layout(flow.train)).elements
+    assert abs(elements["forward clutch"]) == Fraction(13, 20)
+    assert abs(elements["direct clutch"]) == Fraction(7, 20)
+
+
+def test_parts_are_written_where_the_power_splits():
+    scene = draw_stick(gearlab.power_flow(TRAINS["six-range"], "4"))
+    assert {"71.2 %", "28.8 %"} <= set(texts(scene))
+    assert "71.2 %" in scene.alt
+
+
+def test_the_path_runs_the_other_way_on_the_overrun():
+    for load, way in (("drive", 1), ("coast", -1)):
+        flow = gearlab.power_flow(TRAINS["five-range"], "4", load=load)
+        powers = line_power(flow, stick_layout(flow.train))
+        assert powers.ends == {"input": way, "output": -way}
+        assert any(one.part == "driven" for one in pieces_of(flow))
+
+
+def pieces_of(flow):
+    """The pieces of the path of a flow, and in whose colour each is drawn."""
+
+    class Stick:
+        powers = line_power(flow, stick_layout(flow.train))
+        placed = place(flow.train, "screen", FrozenMap(), True)
+
+        @staticmethod
+        def band_part(body):
+            return "driven" if body == driven else "drives"
+
+    Stick.flow = flow
+    end = flow.train.output if flow.load == "drive" else flow.train.input
+    driven = flow.train.body_of[end]
+    return pieces(Stick)
+
+
+def test_power_that_goes_round_is_striped():
+    # Derived: in fifth of the six-range unit the large-sun clutch gives back 5/19.
+    flow = gearlab.power_flow(TRAINS["six-range"], "5")
+    powers = line_power(flow, stick_layout(flow.train))
+    assert powers.circulating == Fraction(5, 19)
+    assert {"large-sun clutch", "carrier clutch"} <= powers.round
+    assert "small-sun clutch" not in powers.round
+    assert "input" not in powers.round
+    most = max(one.power for one in pieces_of(flow))
+    assert most == 1 + Fraction(5, 19)
+    scene, straight = draw_stick(flow), draw_stick(gearlab.power_flow(flow.train, "4"))
+    assert "26.3 % goes round in a circle" in texts(scene)
+
+    def stripes(scene):
+        return sum(shape.role == "stripe" for shape, _ in walk(scene.shapes))
+
+    assert stripes(scene) > stripes(straight) == 1  # the one in the key
+
+
+@pytest.mark.parametrize("flow", FLOWS, ids=called)
+def test_only_a_flow_that_drives_has_a_path(flow):
+    _, found = drawn(flow)
+    assert bool(found) <= (flow.state == "drives")
+    joined = [
+        name for name, part in flow.train.by_name.items() if CASE not in part.sides
+    ]
+    carried = {
+        name for name in joined if flow.state == "drives" and powered(flow, name)
+    }
+    assert set(found) == carried
+
+
+def powered(flow, name):
+    return member_loads(flow).elements[name] != 0
+
+
+def test_shared_torque_is_said_and_drawn_without_width():
+    train = make_train(
+        simple("front", 30, 72),
+        input="drum",
+        output="front carrier",
+        shafts={"drum": []},
+        brakes={"brake": "front ring"},
+        clutches={"one clutch": ("drum", "front sun"), "two": ("drum", "front sun")},
+    )
+    flow = gearlab.power_flow(train, applied=["brake", "one clutch", "two"])
+    assert None in flow.torques.values()
+    scene, found = drawn(flow)
+    assert set(found) <= {"brake"}
+    assert "how the power is shared is not determined" in " ".join(texts(scene))
+
+
+# Elements and states -----------------------------------------------------------------
+
+
+@pytest.mark.parametrize("flow", FLOWS, ids=called)
+def test_states_of_one_way_clutches_are_written_and_drawn(flow):
+    scene = draw_stick(flow)
+    states = element_states(flow)
+    ways = [states[part.name] for part in flow.train.one_way_clutches]
+    written = texts(scene)
+    for state in ("holds", "overruns", "backs up"):
+        assert written.count(state) == ways.count(state)
+        assert state not in ways or state in roles(scene)
+
+
+def test_applied_elements_are_bold():
+    flow = gearlab.power_flow(TRAINS["five-range"], "5")
+    bold = [
+        shape.text
+        for shape, _ in walk(draw_stick(flow).shapes)
+        if isinstance(shape, Text) and shape.bold
+    ]
+    together = " ".join(bold)
+    for name in flow.train.by_name:
+        assert (name in together) == (name in flow.applied), name
+
+
+def test_what_fights_is_ringed():
+    flow = gearlab.power_flow(
+        TRAINS["five-range"], applied=["front lock clutch", "overdrive brake"]
+    )
+    assert flow.state == "tied up"
+    rings = [
+        shape
+        for shape, _ in walk(draw_stick(flow).shapes)
+        if shape.role == "fights ring"
+    ]
+    assert len(rings) == len(flow.conflict)
+
+
+# Other kinds, and what is refused ----------------------------------------------------
+
+
+def test_planets_in_a_shaft_are_refused():
+    train = make_train(
+        simple("front", 30, 72),
+        input="front sun",
+        output="front carrier",
+        brakes={"brake": "front planet"},
+    )
+    with pytest.raises(ValueError, match='"front planet" is a planet .* "meshes"'):
+        draw_stick(gearlab.power_flow(train, applied=[]))
+
+
+def test_members_of_meshes_have_ports_with_their_names():
+    train = make_train(
+        gears(internal("pinion", 20, "wheel", 70)),
+        input="gears pinion",
+        output="gears wheel",
+        brakes={"arm brake": "gears arm"},
+    )
+    scene = draw_stick(gearlab.power_flow(train, applied=["arm brake"]))
+    assert {"pinion", "wheel", "arm"} <= set(texts(scene))
+
+
+def test_what_is_too_large_is_refused():
+    sets = [simple(f"s{i}", 30, 72) for i in range(MOST_SETS + 1)]
+    wide = make_train(*sets, input="s0 sun", output="s1 sun")
+    brakes = {f"brake {i}": "front ring" for i in range(MOST_ELEMENTS + 1)}
+    for train in (wide, one_set(brakes=brakes, clutches={})):
+        flow = gearlab.power_flow(train, applied=[])
+        with pytest.raises(ValueError, match="at most .* draw it in two parts"):
+            draw_stick(flow)
+
+
+@pytest.mark.parametrize("wrong", ["end", "context", "colour_by"])
+def test_unknown_looks_are_refused(wrong):
+    with pytest.raises(ValueError, match='no .* "middle"'):
+        draw_stick(FLOWS[0], **{wrong: "middle"})
+
+
+def test_layouts_are_the_same_in_every_process():
+    code = (
+        "import gearlab, hashlib\n"
+        "from gearlab.draw.stick import draw_stick\n"
+        "from gearlab.draw.svg import to_svg\n"
+        "flow = gearlab.power_flow(gearlab.load_train('lone-set'), 'direct')\n"
+        "print(hashlib.sha256(to_svg(draw_stick(flow)).encode()).hexdigest())"
+    )
+    found = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            encoding="utf-8",
+            check=True,
+        ).stdout
+        for seed in "12"
+    }
+    assert len(found) == 1
