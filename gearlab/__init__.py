@@ -21,6 +21,7 @@ _LATER = {
     "early_late": "shifts",
     "explain_count": "explain",
     "levers": "leverage",
+    "look_up": "wordtable",
     "marks_together": "hunting",
     "power_paths": "paths",
     "product_table": "product",

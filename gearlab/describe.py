@@ -9,6 +9,7 @@ from .equilibrium import DRIVES
 from .frozenmap import FrozenMap
 from .loads import member_loads
 from .numerals import exactly, listed, number, turn_count
+from .powerflow import LOAD_WORDS
 from .train import CASE
 
 
@@ -159,12 +160,11 @@ def body_speeds(flow):
 
 
 def _opening(flow):
-    load = "under power" if flow.load == "drive" else "coasting"
+    head = f"{title(flow)}, {LOAD_WORDS[flow.load]}"
     applied = flow.train.in_order(flow.applied)
     if not applied:
-        return f"{title(flow)}, {load}: no clutch or brake is applied."
-    verb = "is" if len(applied) == 1 else "are"
-    return f"{title(flow)}, {load}: {listed(applied)} {verb} applied."
+        return f"{head}: no clutch or brake is applied."
+    return f"{head}: {listed(applied)} {'are' if applied[1:] else 'is'} applied."
 
 
 def _since(flow, before):

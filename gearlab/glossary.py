@@ -131,6 +131,8 @@ def read_words(path, train=None):
         if not english and not other:
             continue
         where = f"{path.name}, line {number}"
+        if train is None and english not in known:
+            where += ", read without a train's names"
         try:
             checks.known(english, known, "word in the list")
             if other:

@@ -11,7 +11,8 @@ from .motion import applied_names, speeds_along
 from .torques import shared_torques, torques_of
 from .train import CASE, Train
 
-LOADS = ("drive", "coast")
+LOAD_WORDS = {"drive": "under power", "coast": "coasting"}
+LOADS = tuple(LOAD_WORDS)
 
 
 @dataclass(frozen=True, kw_only=True)

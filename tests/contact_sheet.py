@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import numpy as np
+from matplotlib.image import imread
 from PIL import Image
 
 import gearlab as gl
@@ -129,8 +130,7 @@ def seen(pixels, eye):
 def paint(scene, path, dpi=96):
     """Save a scene as a PNG and give its pixels."""
     draw.save(scene, path, turns=0.08, dpi=dpi)
-    with Image.open(path) as image:
-        return np.asarray(image.convert("RGB"))
+    return np.round(255 * imread(path)[..., :3]).astype(np.uint8)
 
 
 def store(pixels, path):

@@ -28,7 +28,7 @@ FLOORS = (
     "torques equilibrium losses powerflow loads paths",
     "survey shifts rollback product batch variants toothfit toothsearch chartcheck"
     " identify explain faults roadlog",
-    "describe loadwords setupcard applychart glossary",
+    "describe loadwords setupcard applychart glossary wordtable",
     "draw lab",
     "panels handouts __main__",
 )

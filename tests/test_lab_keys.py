@@ -1,7 +1,8 @@
 """Keys of the labs against another way: closed forms, and the count explained."""
 
 from fractions import Fraction as F
-from itertools import pairwise
+from itertools import count, pairwise
+from math import pi, sin
 
 import pytest
 
@@ -151,7 +152,15 @@ def test_know_the_unit(paper):
     ratios = by_hand(paper)
     assert answer(paper, "first count") == ratios["1"]
     assert answer(paper, "common-sun turns") == ratios["R"]
-    assert answer(paper, "if it fails") == {"1", "2"}
+    failed = paper.asked["if it fails"].given["failed"]
+    assert (
+        answer(paper, "if it fails")
+        == {
+            "low one-way clutch": {"1", "2"},
+            "low brake": {"R"},
+            "forward clutch": {"1", "2", "3", "4", "5", "1 low"},
+        }[failed]
+    )
     shaft = paper.asked["one piece"].given["shaft"]
     assert (
         answer(paper, "one piece")
@@ -187,7 +196,16 @@ def test_hold_and_reverse(paper):
     assert answer(paper, "reverse count") == ratios["R"]
     torque = paper.asked["brake torque"].given["torque"]
     assert answer(paper, "brake torque") == torque * (1 - ratios["R"])
-    assert answer(paper, "if it fails") == {"4", "R"}
+    failed = paper.asked["if it fails"].given["failed"]
+    assert (
+        answer(paper, "if it fails")
+        == {
+            "low brake": {"R"},
+            "common-sun brake": {"3"},
+            "forward clutch": {"1", "1 low", "3", "4"},
+            "direct clutch": {"4", "R"},
+        }[failed]
+    )
     assert (
         answer(paper, "speeds in order")
         == {
@@ -265,3 +283,113 @@ def test_what_no_tooth_count_changes(paper):
         return [flow.range for flow in flows if ratio and flow.ratio == ratio]
 
     assert list(told(paper.train)) == list(told(gl.load_train("five-range")))
+
+
+@pytest.mark.parametrize("paper", papers("read-the-lever"), ids=lambda p: p.students[0])
+def test_levers(paper):
+    sf, rf, sr, rr = (
+        F(paper.given[f"{name} {part}"])
+        for name in ("front", "rear")
+        for part in ("sun", "ring")
+    )
+    assert answer(paper, "nearer node") == "the ring"
+    assert answer(paper, "place of the carrier") == 200 * rf / (sf + rf)
+    assert answer(paper, "tip in second") == 100 * rf / (sf + rf)
+    assert answer(paper, "reverse with a ruler") == -rr / sr
+    # One line through nought at the rear carrier: sun at 0, ring at 1 of the lever.
+    output, carrier = rf / (sf + rf), rf / (sf + rf) * rr / (sr + rr)
+    assert answer(paper, "first with a ruler") == (1 - carrier) / (output - carrier)
+    assert answer(paper, "sun in first") == -carrier / (1 - carrier)
+    order = answer(paper, "order of the tips")
+    along = ("front ring", "output shaft", "rear carrier", "common-sun shaft")
+    reverse = paper.asked["order of the tips"].given["range"] == "R"
+    assert order == (along[::-1] if reverse else along)
+    driven = paper.asked["held and driven"].given["case"]
+    assert (
+        answer(paper, "held and driven")
+        == {
+            "sun to carrier": "slower, forward",
+            "ring to carrier": "slower, forward",
+            "carrier to sun": "faster, forward",
+            "carrier to ring": "faster, forward",
+            "sun to ring": "slower, backward",
+            "ring to sun": "faster, backward",
+        }[driven]
+    )
+
+
+@pytest.mark.parametrize(
+    "paper", papers("count-the-teeth"), ids=lambda p: p.students[0]
+)
+def test_teeth(paper):
+    sun, ring = paper.given["single sun"], paper.given["single ring"]
+    planet = (ring - sun) // 2
+
+    def goes(sun, ring, n):
+        """Worked out from the three rules, with floats for the room between tips."""
+        planet = (ring - sun) / 2
+        room = (sun + planet) * sin(pi / n) - planet - 2
+        even, whole = (ring - sun) % 2 == 0, (ring + sun) % n == 0
+        return even and whole and room >= 0.5 - 1e-9
+
+    assert answer(paper, "planet teeth") == planet
+    assert answer(paper, "places for a planet") == F(360, sun + ring)
+    assert answer(paper, "equal spacing") == {
+        f"{n} planets" for n in range(2, 9) if (sun + ring) % n == 0
+    }
+    most = max(n for n in range(2, 13) if goes(sun, ring, n))
+    assert answer(paper, "most planets") == most
+    rings = paper.asked["rings that fit"].given
+    assert answer(paper, "rings that fit") == {
+        f"ring {r}" for r in rings["rings"] if goes(sun, r, rings["planets"])
+    }
+    wrong = paper.asked["what is wrong"]
+    drawn = [wrong.given[key] for key in ("sun", "ring", "planets")]
+    assert goes(*drawn) == (wrong.question.answer == "it goes together")
+    odd = (drawn[1] - drawn[0]) % 2 == 1
+    assert odd == (wrong.question.answer == "half a tooth is left over")
+    # Turn on by whole turns until everything is whole.
+    carrier = F(sun, sun + ring)
+    turning = [carrier, carrier * (1 - F(ring, planet))]
+    counts = [
+        next(n for n in count(1) if all((n * speed).denominator == 1 for speed in some))
+        for some in (turning[:1], turning)
+    ]
+    assert answer(paper, "two marks") == counts[0]
+    assert answer(paper, "all marks") == counts[1]
+    again = next(n for n in count(1) if n * sun % planet == 0)
+    assert answer(paper, "same teeth again") == again
+
+
+@pytest.mark.parametrize(
+    "paper", papers("follow-the-power", 8), ids=lambda p: p.students[0]
+)
+def test_power(paper):
+    sf, rf, sm, rm, sr, rr = (
+        F(paper.given[f"{name} {part}"])
+        for name in ("front", "middle", "rear")
+        for part in ("sun", "ring")
+    )
+    torque = paper.given["torque"]
+    assert answer(paper, "brake in third") == torque * sm / rm
+    assert answer(paper, "brake in reverse") == -torque * (1 + rr / sr)
+    assert answer(paper, "brake on the front set") == -torque * sf / (sf + rf)
+    assert answer(paper, "share in fourth") == 100 * sm / (sm + rm)
+    # Straight out: all but the sun's part, which comes back through the rear ring.
+    straight, round_about = (rm + sm) / rm, sm / rm * rr / sr
+    share = straight / (straight + round_about)
+    assert answer(paper, "share in first") == 100 * share
+    passed = F(paper.given["external"] * paper.given["internal"], 10**6)
+    assert answer(paper, "torque with losses") == torque * rr / sr * passed
+    assert answer(paper, "two brakes") == "only their sum is known"
+    flow = gl.power_flow(paper.train, paper.asked["who carries"].given["range"])
+    assert answer(paper, "who carries") == {
+        name for name in paper.train.by_name if flow.torques[name]
+    }
+    name, load = paper.asked["way through"].given["way"]
+    paths = gl.power_paths(gl.power_flow(paper.train, name, load=load)).paths
+    through = [link.through for link in paths[0][1]]
+    assert len(paths) == 1
+    assert set(answer(paper, "way through")) <= set(through)
+    held = ("common-sun brake", "low brake", "rear carrier", "middle sun")
+    assert not set(answer(paper, "way through")) & set(held)

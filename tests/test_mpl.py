@@ -18,7 +18,9 @@ import pytest
 from browser_lab import browser_page, find_browser
 from matplotlib import colors
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.image import imread
 from PIL import Image, ImageFilter
+from PIL.PngImagePlugin import PngImageFile
 
 import gearlab
 from gearlab.draw import (
@@ -86,8 +88,7 @@ def pixels(scene, turns=TURNS, dpi=96):
     """What the matplotlib painter paints, as an array of rows, columns and RGBA."""
     with TemporaryDirectory() as folder:
         path = save(scene, Path(folder, "a.png"), turns, dpi)
-        with Image.open(path) as image:
-            return np.asarray(image.convert("RGBA"))
+        return np.round(255 * imread(path))
 
 
 def blurred(rgb):
@@ -213,8 +214,7 @@ def in_browser(page, scene, turns=TURNS):
         f"{to_svg(scene, turns)}"
     )
     page.evaluate("() => document.fonts.ready")
-    taken = page.locator("svg").screenshot()
-    return np.asarray(Image.open(io.BytesIO(taken)).convert("RGB"))
+    return np.round(255 * imread(io.BytesIO(page.locator("svg").screenshot())))
 
 
 @pytest.mark.parametrize("name", SCENES)
@@ -279,7 +279,7 @@ def test_letters_that_no_font_has(tmp_path):
 def test_png_is_opaque_and_of_the_scene_size(name, dpi, tmp_path):
     scene = SCENES[name]
     path = save(scene, tmp_path / "a.png", TURNS, dpi=dpi)
-    with Image.open(path) as image:
+    with PngImageFile(path) as image:
         assert image.size == pytest.approx(
             (scene.width * dpi / 96, scene.height * dpi / 96), abs=1
         )

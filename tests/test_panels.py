@@ -553,6 +553,13 @@ def test_a_look_set_from_python_is_in_the_controls(panel):
     assert ticked == ["apply chart"]
 
 
+def test_pictures_can_be_chosen_when_it_is_opened():
+    panel = Bench(FIVE, pictures=["lever diagrams"])
+    assert panel.looks.pictures["lever diagrams"].value and len(labels(panel)) == 1
+    with pytest.raises(ValueError, match='did you mean "lever diagrams"'):
+        Bench(FIVE, pictures=["lever diagram"])
+
+
 def test_one_set_can_be_opened_alone():
     panel = Bench(FIVE, set="rear")
     assert panel.looks.shown.value == "rear" and len(labels(panel)) == 2

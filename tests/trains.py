@@ -334,7 +334,7 @@ def sides(part):
 
 # Trains to be drawn, of all kinds and larger ------------------------------------
 
-_TEETH = {
+DRAWN_TEETH = {
     "simple": {"sun": 30, "ring": 72},
     "meshed-planet": {"sun": 30, "inner-planet": 16, "outer-planet": 17, "ring": 72},
     "two-sun": {"small-sun": 33, "large-sun": 42, "short-planet": 20, "ring": 84},
@@ -352,7 +352,7 @@ def random_drawn_train(rng):
     while True:
         sets, free = [], []
         for i in range(rng.randrange(2, 7)):
-            kind = rng.choice(("simple", "simple", "simple", "meshes", *_TEETH))
+            kind = rng.choice(("simple", "simple", "simple", "meshes", *DRAWN_TEETH))
             name = f"set {i}"
             if kind == "meshes":
                 sets.append(
@@ -363,7 +363,7 @@ def random_drawn_train(rng):
                     )
                 )
             else:
-                teeth = FrozenMap(_TEETH[kind])
+                teeth = FrozenMap(DRAWN_TEETH[kind])
                 sets.append(GearSet(name=name, kind=kind, teeth=teeth))
             shorts = _ENDS.get(kind, ("sun", "ring", "carrier"))
             free += [f"{name} {short}" for short in shorts]

@@ -87,7 +87,7 @@ def _carried(view, radius):
 
 
 def _carrier_words(view, count, radius, taken):
-    """The carrier's letter and arrow, between planets that take so much on each side."""
+    """The carrier's letter and arrow; planets take so much on each side."""
     if not view.labels:
         return
     font, middle = view.font, radius * (_LEFT + _PLATE) / 2

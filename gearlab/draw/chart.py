@@ -7,6 +7,7 @@ from ..applychart import FIGHTS, IDLE, OFF, ON, OTHER, SIGNS, apply_chart
 from ..checks import known
 from ..frozenmap import FrozenMap
 from ..numerals import exactly, listed, number
+from ..powerflow import LOAD_WORDS
 from .scene import Circle, Group, Polygon, Scene, Text, letter
 from .style import CONTEXTS
 from .table import (
@@ -33,7 +34,6 @@ LETTERS = {
 _R = 0.78  # of a sign, in letter sizes
 _CELL, _HIGH = 2.85, 2.65  # an element's column and a row, in letter sizes
 _NAME = 5.0  # room for a range's name where no word is longer, in letter sizes
-LOAD_WORDS = {"drive": "under power", "coast": "coasting"}
 _MEANT = {"+": (ON, "catches"), "−": (OFF, "lets go"), "≠": (OTHER,)}
 
 

@@ -136,13 +136,14 @@ def _notes(view, radius):
     """What the picture cannot show as it is."""
     kind = view.gear_set.kind
     if kind == "differential":
-        return ["The right gear is drawn larger, to be seen."]
+        return ["The right gear is drawn larger."]
     found, notes = places(view.gear_set, room(view, radius), view.hand), []
     planes = (*found.middle, *found.bunches[0])
     if any(gear.behind for gear in planes) and not view.few:
         notes.append("A gear with a thin outline lies behind.")
     if found.left_out:
-        notes.append(f"Planets left out, for they would touch: {found.left_out}")
+        touching = view.say("Planets left out, for they would touch")
+        notes.append(f"{touching}: {found.left_out}")
     return notes
 
 

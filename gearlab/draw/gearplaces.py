@@ -167,7 +167,7 @@ def places(gear_set, radius, hand=1):
     at = _stand(gear_set, plan, teeth)
     at, left_out = (
         tuple(hand * place for place in at),
-        (gear_set.planets or 0) - len(at),
+        gear_set.planets - len(at) if gear_set.planets else 0,
     )
     factor = radius / max(
         one.root if one.inward else one.tip + hypot(*plan.axis(name))

@@ -19,7 +19,9 @@ def heading(view, *titles):
     font, room = view.font, WIDTH[view.context] - 1.6 * view.font
     seen = view.say(f"seen from the {view.end} end")
     if view.labels and view.flow.state != "drives":
-        seen = f"{view.say(f'from the {view.end} end')} · {view.say(view.flow.state)}"
+        ends = view.say(f"from the {view.end} end"), view.say(f"{view.end} end")
+        ways = [f"{end} · {view.say(view.flow.state)}" for end in ends]
+        seen = ways[0] if text_width(ways[0], font) <= room else ways[1]
     fitting = [t for t in titles if text_width(t, 1.1 * font, True) <= room]
     title = fitting[0] if fitting else fitted(titles[-1], 1.1 * font, room, True)
     return [
@@ -62,7 +64,8 @@ def legend(view, shorts, y):
     longest = max(text_width(name, font) for name in names.values()) + 0.5 * font
     usual = (4.1 if view.few else 7.1) * font
     long = longest > usual or wide
-    at_speed = at_name + (min(longest, 9 * font) if long else usual)
+    most = WIDTH[view.context] - at_name - 7.4 * font
+    at_speed = at_name + (min(longest, most) if long else usual)
     at = at_speed + (4.6 if long else 5.9) * font
     shapes, start = [], y
     for short, name in names.items():
@@ -79,10 +82,10 @@ def legend(view, shorts, y):
         shapes += [_sample(view, short, sample, y - 0.35 * font)]
         shapes += _how(view, short, at_speed, at, y)
     if view.colour_by in COLOURS and not view.few:
-        y += 1.6 * font
-        line = view.say(COLOURS[view.colour_by])
-        line = fitted(line, font, WIDTH[view.context] - 1.6 * font)
-        shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
+        room = WIDTH[view.context] - 1.6 * font
+        for line in wrapped(view.say(COLOURS[view.colour_by]), font, room):
+            y += 1.6 * font
+            shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
     return shapes, y - start
 
 
@@ -111,8 +114,8 @@ def _how(view, short, at_speed, at, y):
     font, speed = view.font, view.speed(short)
     word = view.say(view.word(short))
     if speed is None:
-        room = WIDTH[view.context] - at_speed - 0.2 * font
-        yield Text(x=at_speed, y=y, text=fitted(word, font, room), size=font)
+        fits = at_speed + text_width(word, font) <= WIDTH[view.context] - 0.2 * font
+        yield Text(x=at_speed, y=y, text=word if fits else "?", size=font)
         return
     value = signed(speed, font, at - at_speed)
     yield Text(x=at, y=y, text=value, size=font, anchor="end")

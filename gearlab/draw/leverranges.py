@@ -9,7 +9,7 @@ from ..checks import known
 from ..frozenmap import FrozenMap
 from ..leverage import levers
 from ..numerals import exactly, number
-from ..powerflow import LOADS, range_flows
+from ..powerflow import LOAD_WORDS, LOADS, range_flows
 from .leverends import end_names, end_width
 from .leverframe import heading, label_column, lever_title, without_lever
 from .leverlook import INDENT, LINE, LeverLook
@@ -102,7 +102,7 @@ class _Picture:
     def scene(self):
         """The drawing."""
         look, font = self.look, self.look.font
-        load = "under power" if look.flow.load == "drive" else "coasting"
+        load = LOAD_WORDS[look.flow.load]
         words = f"{look.said('Ranges on the levers')}, {look.said(load)}"
         shapes, y = heading(look, words, self.width)
         for lever in self.levers if self.looks else ():
@@ -298,7 +298,7 @@ class _Picture:
     def _alt(self):
         """The sentences that carry the numbers."""
         flow = self.look.flow
-        load = "under power" if flow.load == "drive" else "coasting"
+        load = LOAD_WORDS[flow.load]
         text = f"Ranges of {flow.train.name} on its levers, {load}"
         said = [f"{text}, seen from the {self.look.end} end, in turns per input turn"]
         nodes = {node.body: node for lever in self.levers for node in lever.nodes}

@@ -7,6 +7,7 @@ from ..describe import title
 from ..frozenmap import FrozenMap
 from ..leverage import levers
 from ..numerals import exactly
+from ..powerflow import LOAD_WORDS
 from ..train import CASE
 from .leverframe import heading, label_column, lever_title, without_lever
 from .leverlook import INDENT, LINE, LeverLook
@@ -251,7 +252,7 @@ def _flow_words(look):
         what = look.said(_name(flow))
     else:
         what = f"{look.said('range')} {look.said(flow.range)}"
-    load = "under power" if flow.load == "drive" else "coasting"
+    load = LOAD_WORDS[flow.load]
     return f"{what}, {look.said(load)}"
 
 
@@ -264,7 +265,7 @@ def _name(flow):
 def _alt(look, found, torques):
     """The sentences that carry the numbers."""
     flow = look.flow
-    load = "under power" if flow.load == "drive" else "coasting"
+    load = LOAD_WORDS[flow.load]
     text = f"Levers of {flow.train.name}, {_name(flow)}, {load}"
     said = [f"{text}, seen from the {look.end} end, in turns per input turn"]
     for lever in found:

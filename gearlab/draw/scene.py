@@ -70,7 +70,7 @@ class Arrow:
     role: str
     head: float = 8.0
 
-    @property
+    @cached_property
     def head_points(self):
         """The three corners of the head, its point first."""
         (x0, y0), (x1, y1) = self.points[-2:]
@@ -84,7 +84,7 @@ class Arrow:
             (bx + uy * half, by - ux * half),
         )
 
-    @property
+    @cached_property
     def shaft_points(self):
         """The line's points, with the last drawn back so that the head stays sharp."""
         (x, y), *corners = self.head_points

@@ -27,8 +27,12 @@ def point(radius, turn):
 def mark(view, short, low, high):
     """A paint mark at 12 o'clock between two radii: a wedge with its point outward."""
     half = max(0.36 * (high - low), 0.2 * view.font)
-    corners = ((0.0, -high), (half, -low), (-half, -low))
-    return Polygon(points=corners, role=view.role(short, "mark"))
+    return _wedge(half, low, high, view.role(short, "mark"))
+
+
+@lru_cache(maxsize=256)
+def _wedge(half, low, high, role):
+    return Polygon(points=((0.0, -high), (half, -low), (-half, -low)), role=role)
 
 
 def mark_band(view, root, part=0.4):

@@ -203,7 +203,8 @@ def _gaps(view, found):
     font, upright = view.font, -view.turn("carrier")
     middle, gaps = _free(found, view.hand)
     covered = any(_covered(found, gear) for gear in found.middle)
-    across = found.ring.teeth.tip - middle
+    # Large letters must not reach the carrier's own rim.
+    across = (_plate(found) if view.big else found.ring.teeth.tip) - middle
     rooms = [min(across, middle * sin(2 * pi * min(0.25, half))) for _, half in gaps]
 
     def riding(i, shapes):
@@ -228,10 +229,9 @@ def _covered_letters(view, found):
 
     They ride on the carrier too, so that no planet's letter passes them.
     """
-    _, gaps = _free(found, view.hand)
-    for gear in found.middle:
-        if not (_covered(found, gear) and gaps and view.labels):
-            continue
+    covered = [gear for gear in found.middle if _covered(found, gear)]
+    gaps = _free(found, view.hand)[1] if covered and view.labels else ()
+    for gear in covered if gaps else ():
         # Clear of the letter of the gear that covers it.
         clear = max(0.57 * _covered(found, gear), 1.2 * view.font) + 1.35 * view.font
         turn, half = gaps[-1]

@@ -4,25 +4,23 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from ..checks import colour, known
-from ..describe import element_states, roles
+from ..describe import roles
 from ..equilibrium import DRIVES
 from ..frozenmap import FrozenMap
-from ..numerals import listed
-from ..paths import power_paths
 from ..powerflow import PowerFlow
 from ..train import CASE
 from . import sticksymbols as symbols
 from .scene import Arrow, Group, Line, Scene, Text
-from .stickbands import bands, percent, percents, pieces
+from .stickbands import bands, marks, percents, pieces
 from .stickelements import element_shapes, label_shapes
 from .stickkey import key_rows
 from .sticklines import chains
 from .sticknames import LINE
 from .stickplace import place
 from .stickpower import line_power
+from .stickwords import alt, heading
 from .style import CONTEXTS, PARTS, WIDTH
-from .textwidth import wrapped
-from .view import COLOURINGS, ENDS, headline, said
+from .view import COLOURINGS, ENDS, said
 
 _PARTS_OF = {"small sun": "sun", "large sun": "sun", "left": "sun", "right": "ring"}
 
@@ -70,7 +68,7 @@ def draw_stick(
         colour_by=known(colour_by, COLOURINGS, "colouring"),
         power=bool(power),
         labels=bool(labels),
-        words=FrozenMap(words),
+        words=words,
     )
     return stick.scene()
 
@@ -98,6 +96,11 @@ class _Stick:
         return line_power(self.flow, self.placed.layout) if drives else None
 
     @cached_property
+    def pieces(self):
+        """The straight pieces of the power's path."""
+        return pieces(self)
+
+    @cached_property
     def doing(self):
         """{body: what it does}, as a part of :data:`gearlab.draw.style.PARTS`."""
         does, found = roles(self.flow), {}
@@ -123,9 +126,9 @@ class _Stick:
 
     def band_part(self, body):
         """The part in whose colour the power through a body is drawn."""
-        if self.colour_by != "role" or body == CASE:
-            return "other"
-        return "driven" if self.doing[body] == "driven" else "drives"
+        if self.colour_by != "role":
+            return "path"
+        return "driven" if self.doing.get(body) == "driven" else "drives"
 
     def member_role(self, one):
         """The roles of a set's members, as the symbols ask for them."""
@@ -162,7 +165,7 @@ class _Stick:
         column = WIDTH[self.context]
         least = placed.width + 1.2 * font
         width = next((n * column for n in (1, 2) if n * column >= least), round(least))
-        head, y = self._head(width)
+        head, y = heading(self, width)
         dx = (width - placed.width) / 2
         y += 0.5 * font
         body = self._mirrored(self._drawing())
@@ -173,78 +176,9 @@ class _Stick:
             width=width,
             height=round(y + 0.5 * font),
             shapes=(*shapes, *key),
-            alt=self._alt(),
+            alt=alt(self),
             context=self.context,
         )
-
-    def _head(self, width):
-        """What it shows and how it stands, at the top; always as many lines."""
-        font, left = self.placed.font, 0.8 * self.placed.font
-        room, lines = width - 2 * left, []
-        first = headline(self.flow, self.words) if self.power else self.flow.train.name
-        lines += wrapped(self.say(first), font, room, bold=True)
-        narrow = width < 2 * WIDTH[self.context]
-        lines += [""] * (1 + narrow - len(lines))
-        bold = len(lines)
-        lines += wrapped(self.say(_SEEN[self.end]), font, room)
-        if self.power:
-            states = [wrapped(text, font, room) for text in self._possible_states()]
-            told = wrapped(self._state(), font, room)
-            most = max(len(state) for state in (*states, told))
-            lines += told + [""] * (most - len(told))
-        shapes = [
-            Text(
-                x=left, y=(1.45 + LINE * i) * font, text=text, size=font, bold=i < bold
-            )
-            for i, text in enumerate(lines)
-            if text
-        ]
-        return shapes, (0.8 + LINE * len(lines)) * font
-
-    def _state(self):
-        """What the state means for the power, as it is written."""
-        flow = self.flow
-        if flow.state == "tied up":
-            return self._fight(flow.train.in_order(flow.conflict))
-        if flow.state != DRIVES:
-            return self.say(_STILL)
-        if self.powers.circulating is None:
-            return self.say(_SHARED)
-        if self.powers.circulating:
-            return f"{percent(self.powers.circulating)} {self.say(_CIRCLE)}"
-        return self.say(_TOGETHER) if self.powers.round else ""
-
-    def _fight(self, names):
-        return f"{self.say('fights')}: {', '.join(map(self.say, names))}"
-
-    def _possible_states(self):
-        """What may be written of a state, so that all pictures are equally high."""
-        names = sorted(map(self.say, self.flow.train.by_name), key=len)
-        yield self._fight(names[-2:])
-        yield from map(self.say, (_STILL, _SHARED, _TOGETHER))
-        yield f"126.3 % {self.say(_CIRCLE)}"
-
-    def _alt(self):
-        flow = self.flow
-        words = f"Stick diagram of the {flow.train.name}, the {self.end} at the left"
-        if not self.power:
-            return f"{words}: {_joined(flow.train)}."
-        states = element_states(flow)
-        busy = [
-            f"{name} {state}"
-            for name, state in states.items()
-            if state not in ("released", "carries nothing")
-        ]
-        text = f"{words}. {headline(flow)}. {'; '.join(busy) or 'nothing applied'}."
-        if flow.state != DRIVES:
-            fight = flow.train.in_order(flow.conflict or ())
-            told = f" {listed(fight).capitalize()} fight." if fight else ""
-            return f"{text}{told} No power goes through."
-        parts = sorted({one.power for one in pieces(self)} - {1}, reverse=True)
-        shown = (
-            f" Parts in the lines: {', '.join(map(percent, parts))}." if parts else ""
-        )
-        return f"{text} {power_paths(flow).words}{shown}"
 
     def _mirrored(self, shapes):
         if self.end == "input":
@@ -257,14 +191,13 @@ class _Stick:
         if self.powers:
             shapes += bands(self)
         shapes += self._lines()
+        if self.powers:
+            shapes += marks(self)
         for one, block in zip(flow.train.sets, placed.layout.blocks, strict=True):
             shapes += symbols.set_shapes(placed, block, self.member_role(one))
             if block.kind == "meshes":
                 shapes += self._ports(one, block)
-        for member, (column, row) in placed.layout.grounds:
-            x, y = placed.at((column, row))
-            way = -1 if member.endswith("ring") else 1
-            shapes.append(symbols.ground_at(x, y, 0, way, placed.u))
+            shapes += symbols.fixed(placed, one, block)
         shapes += [*element_shapes(self), *self._ends(), *label_shapes(self)]
         if self.powers:
             shapes += percents(self)
@@ -313,27 +246,6 @@ class _Stick:
 
 
 _DOING = {"turns": "free", "not determined": "unknown", "still": "still"}
-_SEEN = {
-    "input": "input at the left, output at the right",
-    "output": "output at the left, input at the right",
-}
-_STILL = "no power goes through"
-_SHARED = "how the power is shared is not determined"
-_CIRCLE = "goes round in a circle"
-_TOGETHER = "what goes round only holds locked parts together"
-
-
-def _joined(train):
-    """What every element joins, in words."""
-    parts = []
-    for name, part in train.by_name.items():
-        member, other = part.sides
-        if other == CASE:
-            parts.append(f"{name} on the {member}")
-        else:
-            parts.append(f"{name} between the {other} and the {member}")
-    sets = listed([f"{one.name} ({one.kind})" for one in train.sets], "")
-    return f"sets {sets}; {'; '.join(parts) or 'no elements'}"
 
 
 def _mirror(shape, width):

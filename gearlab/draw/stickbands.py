@@ -5,13 +5,14 @@ from fractions import Fraction
 
 from ..numerals import number
 from ..train import CASE
-from .scene import Hatch, Polygon, Text
+from .scene import Hatch, Line, Polygon, Text
 from .stickgrid import PLANET_HALF, SMALL_HALF, TOOTH_GAP
 from .sticknames import grown, hits
 from .textwidth import text_width
 
 FULL = 11.0  # width of the band of all that is put in [u]
 _WIDEST = 18.0  # of any band [u]
+_THREADED = 4.0  # a band that is wider has a white thread where it is driven [u]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +92,10 @@ def _webs(placed, block):
     x = [placed.x[column] for column in columns]
     sun, inner, planet, ring = (placed.y[row] for row in block.rows)
     far, near = (PLANET_HALF + TOOTH_GAP) * u, (SMALL_HALF + TOOTH_GAP) * u
-    if block.kind == "two-sun":
+    if block.kind == "differential":
+        for short, at in (("left", x[0]), ("right", x[2])):
+            yield short, (at, sun), (at, planet)
+    elif block.kind == "two-sun":
         yield "large sun", (x[0], sun), (x[0], planet + far)
         yield "small sun", (x[1], sun), (x[1], inner + near)
     elif block.kind in ("simple", "meshed-planet", "stepped-planet"):
@@ -102,19 +106,28 @@ def _webs(placed, block):
 
 
 def bands(stick):
-    """Bands, stripes where power goes round, and arrowheads."""
-    found, u = pieces(stick), stick.placed.u
+    """The bands, which lie under the lines."""
+    return [_band(one, width) for one, width in _widths(stick)]
+
+
+def marks(stick):
+    """What lies on the bands: threads, stripes where power goes round, arrowheads."""
+    u, shapes, heads = stick.placed.u, [], []
+    for one, width in _widths(stick):
+        if one.part == "driven" and width > _THREADED * u:
+            shapes.append(Line(points=(one.start, one.end), role="thread"))
+        if one.round:
+            shapes.append(stripes(one.start, one.end, width, u))
+        heads += _head(one, width, u)
+    return shapes + heads
+
+
+def _widths(stick):
+    """[(piece, width of its band)]."""
+    found = stick.pieces
     most = max([float(one.power) for one in found], default=1.0)
-    unit = min(FULL, _WIDEST / most) * u
-    wide = [unit * float(one.power) for one in found]
-    both = list(zip(found, wide, strict=True))
-    shapes = [_band(one, width) for one, width in both]
-    shapes += [
-        stripes(one.start, one.end, width, u) for one, width in both if one.round
-    ]
-    for one, width in both:
-        shapes += _head(one, width, u)
-    return shapes
+    unit = min(FULL, _WIDEST / most) * stick.placed.u
+    return [(one, unit * float(one.power)) for one in found]
 
 
 def _box(one, half):
@@ -174,7 +187,7 @@ def percents(stick):
     """The parts that the power splits into, each written once where there is room."""
     placed, font, u = stick.placed, stick.placed.font, stick.placed.u
     taken, told = list(placed.taken), {0, 1}
-    for one in sorted(pieces(stick), key=lambda one: -one.length):
+    for one in sorted(stick.pieces, key=lambda one: -one.length):
         if one.power in told:
             continue
         text = percent(one.power)

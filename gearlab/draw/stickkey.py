@@ -49,10 +49,10 @@ def _entries(stick):
         for part in _MEMBERS:
             yield _sample(part), part
     if stick.power and stick.colour_by != "role":
-        yield _sample("other", band=True), "carries power"
+        yield _sample("path", band=True), "carries power"
         yield _sample("other", unknown=True), "not determined"
     if stick.power:
-        yield _round, "power goes round"
+        yield _round(stick.band_part(None)), "power goes round"
         yield _closed, "applied"
     if stick.flow.train.one_way_clutches and not few:
         yield _wedge, _AHEAD
@@ -63,6 +63,8 @@ def _sample(part, band=False, unknown=False):
         if band:
             half = FULL * u / 2
             yield rectangle(0, -half, wide, half, f"{part} band")
+            if part == "driven":
+                yield Line(points=((0, 0), (wide, 0)), role="thread")
             points = ((0.75 * wide, 0), (0.35 * wide, -half), (0.35 * wide, half))
             yield Polygon(points=points, role=f"{part} mark")
         else:
@@ -72,10 +74,13 @@ def _sample(part, band=False, unknown=False):
     return draw
 
 
-def _round(u, wide):
-    half = FULL * u / 2
-    yield rectangle(0, -half, wide, half, "drives band")
-    yield stripes((0, 0), (wide, 0), 2 * half, u)
+def _round(part):
+    def draw(u, wide):
+        half = FULL * u / 2
+        yield rectangle(0, -half, wide, half, f"{part} band")
+        yield stripes((0, 0), (wide, 0), 2 * half, u)
+
+    return draw
 
 
 def _closed(u, wide):

@@ -13,8 +13,8 @@ from .stickgrid import INNER, PLANET, RING, SUN, block, has_sides, topology
 from .stickroute import Router, route
 
 _SEED, _TRIES = 6, 240
-_MOST_FLIPS = 4
-_ROOMS = 3, 5  # free columns between sets, and rows inside and outside of them
+_MOST_FLIPS, _ENOUGH = 2, 2  # more crossings are worth a second look
+_ROOMS = 3, 4  # free columns between sets, and rows inside and outside of them
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,7 +41,7 @@ class StickLayout:
     marks: dict  # element: (place on its first side, place on its second)
     held: frozenset  # elements whose second side is the case
     ends: dict  # "input", "output": place
-    grounds: tuple  # (member fixed for good, place)
+    grounds: dict  # member fixed for good: place
     bridges: tuple  # (place, body that runs along, body that runs across)
 
     @property
@@ -91,7 +91,7 @@ def _best_board(topo):
                 best = board
             if not board.trouble():
                 return best
-        if not best.lost:
+        if not best.lost and best.crossings() <= _ENOUGH:
             break
     return best
 
@@ -213,7 +213,7 @@ class _Grid:
             name, first, _ = topo.elements[owner - MARK]
             on_first = board.index[first] in self.nets[a]
             marks[name] = (a, b) if on_first else (b, a)
-        blocks, ports, grounds = [], {}, []
+        blocks, ports, grounds = [], {}, {}
         bodies = iter(topo.bodies)
         for start, flip, (name, kind, shorts) in zip(
             board.first, board.mirrored, topo.sets, strict=True
@@ -241,7 +241,7 @@ class _Grid:
                 here = place(board.at(start + x, board.base + y))
                 ports[member] = here
                 if body == CASE:
-                    grounds.append((member, here))
+                    grounds[member] = here
         ends = {
             "input": (0, self.row_of[0]),
             "output": (self.column_of[-1], self.row_of[0]),
@@ -260,7 +260,7 @@ class _Grid:
             marks=marks,
             held=frozenset(n for n, _, second in topo.elements if second == CASE),
             ends=ends,
-            grounds=tuple(grounds),
+            grounds=grounds,
             bridges=tuple(bridges),
         )
 

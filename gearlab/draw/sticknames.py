@@ -10,6 +10,7 @@ from .view import said
 LINE = 1.25  # of a line of text, in letter sizes
 ELEMENT, ONE_WAY, SHAFT, SET, MEMBER, END = range(6)
 _ORDER = {SET: 0, END: 1, MEMBER: 2, ONE_WAY: 3, ELEMENT: 4, SHAFT: 5}
+_APART = 6.0  # how dear it is to draw a set apart, in letter sizes
 _ROOMS = {ELEMENT: (5.2, 6.6, 8.5, 12.0), END: (4.4,), SHAFT: (9.0, 30.0)}
 
 
@@ -229,8 +230,6 @@ class Finder:
         for column, row in ((c, r), (c - 1, r) if upright else (c, r - 1)):
             if not (0 <= column < layout.columns - 1 and 0 <= row < layout.rows - 1):
                 continue
-            if column in inner:  # a set is not drawn apart
-                continue
             sides = sum((GEAR - CLEAR) * u for k in (column, column + 1) if k in solid)
             face = self.x[column], self.y[row + 1], self.x[column + 1], self.y[row]
             others = [other.box for other in found if hits(other.box, [face])]
@@ -239,6 +238,8 @@ class Finder:
                 wide += pad + sides + (PLATE * u if upright else 0)
                 high += pad + (0 if upright else PLATE * u)
                 cost = max(0.0, wide - self.x[column + 1] + self.x[column])
+                # A set is not drawn apart without need.
+                cost += _APART * self.font if column in inner else 0.0
                 cost += 1.3 * max(0.0, high - self.y[row] + self.y[row + 1])
                 if best is None or cost < best[0]:
                     best = cost, (0, column, column + 1, wide), (1, row, row + 1, high)
@@ -250,10 +251,13 @@ class Finder:
 
     def _led(self, label, taken):
         """The nearest place that is free, with a leader to the symbol."""
-        if label.what in (SHAFT, SET, END):
+        if label.what in (SET, END):
             return replace(label, box=(0.0, self.y[0], 0.0, self.y[0]))
         if label.what == MEMBER:
             x0, y0, x1, y1 = self._gear(label.name)
+        elif label.what == SHAFT:
+            ends = max(self.layout.lines[label.name], key=self._length)
+            (x0, y0), (x1, y1) = ((self.x[c], self.y[r]) for c, r in ends)
         else:
             x0, y0, x1, y1 = self.ground.symbol(label.name)
         x, y = (x0 + x1) / 2, (y0 + y1) / 2

@@ -188,6 +188,8 @@ class _Placing:
         halves = [(GEAR + 2) * self.u] * len(one.columns)
         if one.kind in ("two-sun", "meshed-planet"):  # a web stands in the last
             halves[0 if one.mirrored else -1] = _LINE * self.u
+        if f"{one.name} carrier" in self.layout.grounds:  # its sign stands outside
+            halves[-1 if one.mirrored else 0] += 12 * self.u
         return halves
 
     def _sides(self, one):
@@ -259,7 +261,7 @@ class _Placing:
         for one in layout.blocks:
             left, right = self._sides(one)
             boxes.append((left, y[one.rows[3]], right, y[one.rows[0]]))
-        signs = [place for _, place in layout.grounds]
+        signs = list(layout.grounds.values())
         signs += [
             second
             for name, (_, second) in layout.marks.items()

@@ -129,6 +129,7 @@ def _round(flow, layout, paths, powers):
         link.through
         for link in paths.links
         if link.source in _reached(onward, link.target)
+        and (link.through in layout.ports or link.through in layout.marks)
     }
     train, found = flow.train, set(names)
     for body in layout.lines:

@@ -156,9 +156,8 @@ def _differential(spot, role):
 
 def _meshes(spot, role):
     """A box; the names of its ports are written in it."""
-    (left, right), gap = spot.reach, 5 * spot.u
-    box = left, spot.ring + gap, right, spot.sun - gap
-    yield rectangle(*box, "other body")
+    left, right = spot.reach
+    yield rectangle(left, spot.ring, right, spot.sun, "other body")
 
 
 _SETS = {
@@ -243,7 +242,7 @@ def pawl(placed, name, role, closed):
 def ring_round(placed, name):
     """The mark of an element that fights."""
     x, y, _, _ = placed.middle(name)
-    return Circle(x=x, y=y, r=17 * placed.u, role="fights ring")
+    return Circle(x=x, y=y, r=12.5 * placed.u, role="fights ring")
 
 
 # The case ------------------------------------------------------------------------
@@ -266,6 +265,25 @@ def case_shapes(placed):
         Line(points=((left, y), (right, y)), role="case"),
         Line(points=((left, axis), (right, axis)), role="centre line"),
     ]
+
+
+def fixed(placed, one, block):
+    """The ground signs of the members of a set that are fixed for good."""
+    layout, u = placed.layout, placed.u
+    for short in block.shorts:
+        spot = layout.grounds.get(one.member(short))
+        if spot is None:
+            continue
+        x, y = placed.at(spot)
+        if short == "ring":
+            yield ground_at(x, y, 0, -1, u)
+        elif short == "carrier" and block.kind == "differential":
+            yield ground_at(x, placed.y[block.rows[3]], 0, -1, u)
+        elif short == "carrier" and block.kind != "meshes":
+            way = -1 if spot[0] == block.columns[0] else 1
+            yield ground_at(x + way * GEAR * u, y, way, 0, u)
+        else:
+            yield ground_at(x, y, 0, 1, u)
 
 
 def ground_at(x, y, dx, dy, u):

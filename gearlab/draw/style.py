@@ -69,6 +69,7 @@ PARTS = {
     "still": (INK, (3, 2), "#ECECEC"),
     "unknown": (GREY, DOTTED, WHITE),
     "other": (INK, SOLID, "#F4F4F4"),
+    "path": ("#777777", SOLID, "#EEEEEE"),
 }
 # Lines of ranges side by side: no two of 16 have both colour and dashes alike.
 _LONG = (12, 4)
@@ -98,6 +99,7 @@ _FIXED = {
     "bevel tooth": Style(stroke="#4D4D4D", width=0.9),
     "badge": Style(stroke=INK, width=0.8, fill=WHITE),
     "centre line": Style(stroke=GREY, width=1.0, dash=(14, 3, 2, 3)),
+    "thread": Style(stroke=WHITE, width=1.6),
     "stripe": Style(stroke=WHITE, width=2.0),
     "fights ring": Style(stroke=VERMILION, width=2.4),
     "turning": Style(stroke=INK, width=1.5, fill=INK),

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import inf
 
 from ..checks import colour, known
@@ -10,7 +10,7 @@ from ..describe import member_roles, roles, title
 from ..frozenmap import FrozenMap
 from ..gearset import KINDS, GearSet
 from ..numerals import exactly, number
-from ..powerflow import PowerFlow
+from ..powerflow import LOAD_WORDS, PowerFlow
 from .style import BIG_FONT, CONTEXTS, LETTERS, PARTS
 from .textwidth import fitted, text_width
 
@@ -193,8 +193,8 @@ def said(words, text):
     >>> said({"sun": "Sonne", "rear": "hinten:"}, "rear sun"), said({}, "low brake")
     ('hinten: Sonne', 'low brake')
     """
-    if text in words:
-        return words[text]
+    if not words or text in words:
+        return words.get(text, text)
     parts = text.split(" ")
     for cut in range(1, len(parts)):
         before, after = " ".join(parts[:cut]), " ".join(parts[cut:])
@@ -210,9 +210,10 @@ def headline(flow, words=FrozenMap()):
     >>> headline(gearlab.power_flow(gearlab.load_train("five-range"), "3"))
     'Range 3, under power: ratio 1.538 (20/13)'
     """
-    load = "under power" if flow.load == "drive" else "coasting"
+    load = LOAD_WORDS[flow.load]
     if flow.range is None:
-        what = said(words, title(flow))
+        name = title(flow)
+        what = said(words, name[:1].lower() + name[1:])
     else:
         what = f"{said(words, 'range')} {said(words, flow.range)}"
     gives = said(words, flow.state)
@@ -222,6 +223,7 @@ def headline(flow, words=FrozenMap()):
     return text[:1].upper() + text[1:]
 
 
+@lru_cache(maxsize=1024)
 def signed(value, size=1.0, room=inf, bold=False):
     """A number with its sign shown, rounded until it fits into `room` px.
 

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from ..describe import describe, element_states
 from ..draw import spin_css, turns_css
-from ..powerflow import LOADS
+from ..powerflow import LOAD_WORDS
 from . import bench_state as states
 from . import bench_views as views
 from . import parts
@@ -20,7 +20,6 @@ from .teeth import TeethControls
 from .turning import RATE, TurnControls
 
 BY_HAND = "by hand"
-LOAD_WORDS = dict(zip(LOADS, ("under power", "coasting"), strict=True))
 
 
 class Bench(widgets.VBox):
@@ -32,16 +31,19 @@ class Bench(widgets.VBox):
     range : the range to begin with; the first forward one if it is left out
     set : the gear set to show alone, large; all sets if it is left out
     predict : begin with the answer hidden until a prediction is made
+    pictures : which of ``bench_views.PICTURES`` to begin with
 
     Raises
     ------
     ValueError
-        An unknown range or gear set.
+        An unknown range, gear set or picture.
     """
 
-    def __init__(self, train, range=None, *, set=None, predict=False):
+    def __init__(self, train, range=None, *, set=None, predict=False, pictures=None):
         self.state = states.opened(train, range)
         self.look = views.Look(shown=train.set(set).name if set else views.ALL_SETS)
+        if pictures is not None:
+            self.look = views.changed(self.look, pictures=pictures)
         self._filed, self._busy, self._before, self._revealed = train, False, None, None
         self._scope, style = parts.scope()
         # Outlines of gears stay on the page; what a flow changes lies over them.

@@ -53,8 +53,10 @@ def changed(look, **changes):
     """A look with something changed; ValueError for what there is not."""
     checks.known(changes.get("end", look.end), ENDS, "end")
     checks.known(changes.get("colours", look.colours), COLOURINGS, "colouring")
-    for name in changes.get("pictures", ()):
-        checks.known(name, PICTURES, "picture")
+    if "pictures" in changes:
+        for name in changes["pictures"]:
+            checks.known(name, PICTURES, "picture")
+        changes["pictures"] = frozenset(changes["pictures"])
     return replace(look, **changes)
 
 

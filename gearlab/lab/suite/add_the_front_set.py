@@ -26,10 +26,20 @@ from .shifting import (
     step,
     why_it_is_hard,
 )
-from .unit import FORWARDS, WITHOUT, draw, draw_failed, shipped, train, what_is_left
+from .unit import (
+    ALIKE,
+    COUNTED,
+    FASTER,
+    SLOWER,
+    WITHOUT,
+    draw,
+    draw_failed,
+    pace_of,
+    shipped,
+    train,
+    what_is_left,
+)
 
-COUNTED = (*FORWARDS, "R")
-FASTER, SAME, SLOWER = "faster than the input", "as fast", "slower than the input"
 # What a range would be with the overdrive brake in place of the front lock clutch.
 LEFT_OUT = {
     "3": ("overdrive brake", "common-sun brake", "forward clutch"),
@@ -49,8 +59,8 @@ def front_set_held(given):
     return Choice(
         text="The overdrive brake holds the front sun, and the front carrier drives."
         " How fast does the intermediate shaft turn?",
-        options=(FASTER, SAME, SLOWER),
-        answer=FASTER if speed > 1 else SAME if speed == 1 else SLOWER,
+        options=(FASTER, ALIKE, SLOWER),
+        answer=pace_of(speed),
     )
 
 
@@ -94,7 +104,7 @@ def second_count(given):
         text=f"{teeth_of(one)} Take range 2 under power. How many input turns make one"
         " output turn? Write a minus for backward.",
         answer=ratio,
-        within=Fraction(1, 8),
+        within=Fraction(1, 10),
         unit="turns",
         slips=(
             slip("the front set forgotten", first),
@@ -156,7 +166,7 @@ def left_out(given):
         text=f"{teeth_of(one)} {listed(applied).capitalize()} are applied; no range of"
         " the chart does that. What ratio would it give? Write a minus for backward.",
         answer=ratio,
-        within=Fraction(1, 25),
+        within=Fraction(1, 50),
         slips=(
             slip("the front set forgotten", plain),
             slip("the front set turned over", plain / _factor(one)),

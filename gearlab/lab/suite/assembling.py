@@ -75,7 +75,7 @@ def what_is_wrong(given):
     }
     return Choice(
         text=f"Sun {given['sun']}, ring {given['ring']}, {given['planets']} planets at"
-        " equal angles, and all teeth usual. What is wrong with it?",
+        " equal angles, with usual teeth. What is wrong with it?",
         options=options,
         answer=answer,
         slips=tuple(
@@ -107,13 +107,11 @@ def rings_that_fit(given):
     found = {ring: troubles(sun, ring, given["planets"]) for ring in given["rings"]}
 
     def those(*allowed):
-        return frozenset(
-            _ring(r) for r, found_ in found.items() if found_ <= {*allowed}
-        )
+        return frozenset(_ring(r) for r in found if found[r] <= {*allowed})
 
     return Row(
-        text=f"Sun {sun}, {given['planets']} planets at equal angles. Which rings go"
-        " together with them, all teeth usual?",
+        text=f"Sun {sun}, {given['planets']} planets at equal angles. Which rings fit"
+        " with usual teeth?",
         options=tuple(map(_ring, given["rings"])),
         answer=those(),
         slips=(

@@ -11,7 +11,7 @@ from ...train import Brake
 from ..question import Choice, Number, Order
 from ..slips import slip
 from .common import flow_in
-from .unit import train
+from .unit import shipped, train
 
 NEAR = Fraction(1)  # of torques [N·m] and of shares [%]
 # Members on the way, and some that are not, by the range that is asked.
@@ -40,22 +40,21 @@ def teeth_of_sets(given, *names):
     )
 
 
-def _way(flow):
+@lru_cache
+def _way(range, load):
     """The parts that all the power takes, in order; ends and shafts left out."""
-    ((_, links),) = power_paths(flow).paths
+    ((_, links),) = power_paths(flow_in(shipped(), range, load)).paths
     return tuple(link.through for link in links if link.through in PARTS)
 
 
 def way_through(given):
     """The path of the power, in order."""
     name, load = given["way"]
-    one = train(given)
-    answer = _way(flow_in(one, name, load))
-    other = _way(flow_in(one, "R" if name == "3" else "3", load))
+    answer, other = _way(name, load), _way("R" if name == "3" else "3", load)
     who = "the engine drives" if load == "drive" else "the vehicle drives"
     return Order(
-        text=f"Range {name}, and {who}. Which parts does the power go through, one after"
-        " the other?",
+        text=f"Range {name}, and {who}. Which parts does the power go through, one"
+        " after the other?",
         options=PARTS,
         answer=answer,
         slips=(
@@ -88,9 +87,9 @@ def share_in_fourth(given):
     share = _share(flow_in(train(given), "4"), "direct clutch")
     sun, ring = given["middle sun"], given["middle ring"]
     return Number(
-        text=f"{teeth_of_sets(given, 'middle')} Range 4 turns as one piece. The power goes"
-        " through the forward clutch to the ring, and through the direct clutch to the"
-        " sun. What part takes the direct clutch?",
+        text=f"{teeth_of_sets(given, 'middle')} Range 4 turns as one piece. The forward"
+        " clutch takes power to the ring. The direct clutch takes power to the sun."
+        " What part of the whole goes through the direct clutch?",
         answer=share,
         within=NEAR,
         unit="percent",
@@ -137,28 +136,28 @@ def share_in_first(given):
     )
 
 
-@lru_cache(maxsize=256)
-def _two_brakes(one):
-    """First by hand, where a second brake holds the rear carrier as well."""
-    second = Brake(name="second low brake", member="rear carrier")
+@lru_cache
+def _who_takes():
+    """What two brakes on the rear carrier take in 1 low, as an option."""
+    one, second = shipped(), Brake(name="second low brake", member="rear carrier")
     both = replace(one, brakes=(*one.brakes, second))
-    return power_flow(both, applied=(*one.range("1 low").applied, second.name))
+    flow = power_flow(both, applied=(*one.range("1 low").applied, second.name))
+    taken = [flow.torques[name] for name in ("low brake", second.name)]
+    if None in taken:
+        return TOGETHER
+    return HALVES if taken[0] == taken[1] else ONE_ALL if taken[0] else OTHER_ALL
 
 
 def two_brakes(given):
     """Shared load, which counts and teeth cannot settle."""
-    flow = _two_brakes(train(given))
-    first, second = (flow.torques[name] for name in ("low brake", "second low brake"))
-    answer = TOGETHER
-    if None not in (first, second):
-        answer = HALVES if first == second else ONE_ALL if first else OTHER_ALL
-    (total,) = flow.shared.values() or [Fraction(0)]
-    torque = abs(total) * given["torque"]
+    # What the case gives in first, whoever holds.
+    held = flow_in(train(given), "1").torques["low one-way clutch"]
+    torque = round(held * given["torque"])
     return Choice(
-        text=f"In 1 low the rear carrier must be held with {number(torque)} N·m. Say two"
-        " brakes hold it, both applied. How much does each take?",
+        text=f"In 1 low the rear carrier must be held with {torque} N·m. Say two brakes"
+        " hold it, both applied. How much does each take?",
         options=(TOGETHER, HALVES, ONE_ALL, OTHER_ALL),
-        answer=answer,
+        answer=_who_takes(),
         slips=(
             slip("shared out by guess", HALVES),
             slip("shared out by guess", ONE_ALL),

@@ -4,7 +4,7 @@ Drawn teeth are a flat dict that JSON can hold: ``{"front sun": 30, "front ring"
 """
 
 from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import pairwise, product
 
 from ...assembly import FITS, assembly_verdicts
@@ -105,7 +105,7 @@ def draw_falling(random, name, ranges, least=1.12):
     """
     drawn = draw_teeth(random, name)
     train = with_drawn_teeth(name, drawn)
-    ratios = [flow_in(train, each).ratio for each in ranges]
+    ratios = (flow_in(train, each).ratio for each in ranges)
     if any(high < least * low for high, low in pairwise(ratios)):
         raise ValueError(f"the ranges of {drawn} lie too near to each other")
     return drawn
@@ -180,6 +180,18 @@ def teeth_of(train):
         f" ring {one.all_teeth['ring']}."
         for one in train.sets
     )
+
+
+def lettered(train, letters, end="input"):
+    """What draws the plain stick diagram with letters in place of some names."""
+    return partial(_stick, train, FrozenMap(letters), end)
+
+
+def _stick(train, letters, end):
+    from ...draw import draw_stick  # marking draws nothing, so it need not wait for it
+
+    flow = flow_in(train, "N")
+    return draw_stick(flow, end=end, power=False, words=letters)
 
 
 def way_of(speed):

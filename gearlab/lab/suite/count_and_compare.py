@@ -13,7 +13,6 @@ from ..question import Choice, Explanation, Number, Row
 from ..slips import another_range, reciprocal, slip
 from .common import (
     FORWARD,
-    draw_falling,
     flow_in,
     one_of,
     ratios_of,
@@ -21,9 +20,7 @@ from .common import (
     way_of,
 )
 from .mishaps import (
-    COUNTED,
     FIVE,
-    FORWARDS,
     READ,
     creep_first,
     draw_wrong,
@@ -31,18 +28,18 @@ from .mishaps import (
     one_too_many,
     read_off,
     spared,
-    train,
     what_went_wrong,
 )
+from .unit import COUNTED, FORWARDS, train
+from .unit import draw as draw_unit
 
-TRAIN = "five-range"
 RANGES = (*COUNTED, "1 low")
 CLOCKWISE, ANTICLOCKWISE = "clockwise", "anticlockwise"
 
 
 def draw(random):
     """Teeth with which every range is another one, and the range of one's own count."""
-    drawn = draw_falling(random, TRAIN, FORWARDS)
+    drawn = draw_unit(random)
     return drawn | {"mine": random.choice(("1", "2", "3"))}
 
 

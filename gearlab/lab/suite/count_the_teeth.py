@@ -68,8 +68,8 @@ def one_tooth_more(given):
     options = ("yes", "no, half a tooth is left over")
     fits = whole_planet(sun + 1, ring) is None
     return Choice(
-        text=f"{_teeth(given)} The sun gets one tooth more. Does a planet of whole teeth"
-        " still fit exactly?",
+        text=f"{_teeth(given)} The sun gets one tooth more. Does a planet of whole"
+        " teeth still fit exactly?",
         options=options,
         answer=options[0] if fits else options[1],
     )
@@ -79,7 +79,7 @@ def planet_teeth(given):
     """The planet between sun and ring."""
     sun, planet, ring = _counts(given)
     return Number(
-        text=f"{_teeth(given)} How many teeth has a planet that just fits between them?",
+        text=f"{_teeth(given)} How many teeth has a planet that fits between them?",
         answer=Fraction(planet),
         within=COUNTED,
         unit="teeth",
@@ -172,8 +172,8 @@ def most_planets(given):
     }
     answer = found.pop(None)
     return Number(
-        text=f"{_teeth(given)} What is the largest number of planets that goes together?"
-        " Equal angles, and half a module between the tips.",
+        text=f"{_teeth(given)} How many planets can it have at the most? They stand at"
+        " equal angles, and half a module is left between the tips.",
         answer=Fraction(answer),
         within=COUNTED,
         unit="planets",
@@ -192,8 +192,8 @@ def planet_mark_too(given):
     options = ("yes", "no, it takes more turns")
     same = marks_together(flow) == _two_marks(flow)
     return Choice(
-        text=f"{_teeth(given)} The ring is held and the sun drives. The marks of sun and"
-        " carrier meet again at the top. Is the planets' mark back too?",
+        text=f"{_teeth(given)} The ring is held and the sun drives. The marks of sun"
+        " and carrier meet again at the top. Are the planets' marks back too?",
         options=options,
         answer=options[0] if same else options[1],
     )
@@ -233,8 +233,8 @@ def two_marks(given):
     sun, _, ring = _counts(given)
     flow = _flow(given)
     return Number(
-        text=f"{_teeth(given)} The ring is held and the sun drives. After how many sun"
-        " turns are the marks of sun and carrier both at the top again?",
+        text=f"{_teeth(given)} The ring is held and the sun drives. Sun and carrier"
+        " have a mark each, at the top. After how many sun turns are both there again?",
         answer=Fraction(_two_marks(flow)),
         within=COUNTED,
         unit="turns",
@@ -259,8 +259,9 @@ def all_marks(given):
     parts = flow.speeds["single carrier"], flow.speeds["single planet"]
     carrier, planet = (speed.denominator for speed in parts)
     return Number(
-        text=f"{_teeth(given)} The ring is held and the sun drives. After how many sun"
-        " turns are all marks as they were, the planets' too, seen from the bench?",
+        text=f"{_teeth(given)} The ring is held and the sun drives. Now look at the"
+        " planets' marks too, from the bench. After how many sun turns are all as they"
+        " were?",
         answer=Fraction(marks_together(flow)),
         within=COUNTED,
         unit="turns",

@@ -5,10 +5,8 @@ the right way round, the wrong way round, and worn out.
 """
 
 from fractions import Fraction
-from functools import partial
 
 from ...describe import element_states, held_by
-from ...frozenmap import FrozenMap
 from ..papers import Lab, Topic
 from ..question import Choice, Explanation, Number, Point, Row
 from ..slips import another_range, lost_sign, reciprocal, slip
@@ -18,6 +16,7 @@ from .common import (
     draw_falling,
     flipped,
     flow_in,
+    lettered,
     one_of,
     ratios_of,
     teeth_of,
@@ -74,7 +73,7 @@ def find_it(given):
             "Two parts can hold the rear carrier. One of them has a free way.",
         ),
         reason="It stands between the rear carrier and the case, beside the brake.",
-        picture=partial(_lettered, one, FrozenMap(letters)),
+        picture=lettered(one, letters, end="output"),
     )
 
 
@@ -86,12 +85,6 @@ def draw_letters(random, given):
 
 def _parts(one):
     return (*one.element_names, *(part.name for part in one.one_way_clutches))
-
-
-def _lettered(one, letters):
-    from ...draw import draw_stick  # marking draws nothing, so it need not wait for it
-
-    return draw_stick(flow_in(one, "N"), end="output", power=False, words=letters)
 
 
 def first_count(given):

@@ -7,7 +7,7 @@ held has torque but no power.
 from fractions import Fraction
 from functools import lru_cache
 
-from ...numerals import listed, number
+from ...numerals import number
 from ...powerflow import power_flow
 from ..papers import Lab, Topic
 from ..question import Choice, Explanation, Number, Row
@@ -23,7 +23,7 @@ from .branches import (
 )
 from .common import flow_in, one_of
 from .unit import draw as draw_unit
-from .unit import elements_of, train
+from .unit import elements_of, shipped, train
 
 INPUTS = (80, 100, 120, 150, 200)  # input torques [N·m]
 EXTERNAL, INTERNAL = (960, 965, 970, 975), (980, 985, 990)
@@ -102,15 +102,15 @@ def brake_in_reverse(given):
     )
 
 
-def brake_on_frontteeth_of_sets(given):
+def brake_on_front_set(given):
     """What the overdrive brake takes, by the balance of the front set."""
     flow, torque = flow_in(train(given), "2"), given["torque"]
     held = flow.torques["overdrive brake"]
     sun, ring = given["front sun"], given["front ring"]
     return Number(
-        text=f"{teeth_of_sets(given, 'front')} Range 2: the input turns the front carrier with"
-        f" {torque} N·m, and the overdrive brake holds the sun. With how much? Write a"
-        " minus for backward.",
+        text=f"{teeth_of_sets(given, 'front')} Range 2. The input turns the front"
+        f" carrier with {torque} N·m. With how much does the overdrive brake hold the"
+        " sun? Write a minus for backward.",
         answer=held * torque,
         within=NEAR,
         unit="N·m",
@@ -138,8 +138,8 @@ def held_part(given):
     torque = flow.torques["common-sun brake"]
     power = torque * flow.speeds["common-sun shaft"]
     return Choice(
-        text="Range 3. The common-sun brake holds the common-sun shaft. What does it put"
-        " on the shaft?",
+        text="Range 3. The common-sun brake holds the common-sun shaft. What does it"
+        " put on the shaft?",
         options=options,
         answer=options[0] if power else options[1] if torque else options[2],
     )
@@ -147,7 +147,7 @@ def held_part(given):
 
 def who_carries(given):
     """The elements that carry torque in a range."""
-    one = train(given)
+    one = shipped()
     flow = flow_in(one, given["range"])
     carrying = frozenset(name for name in one.by_name if flow.torques[name])
     return Row(
@@ -168,24 +168,15 @@ def who_carries(given):
     )
 
 
-def _passed(given):
-    return {kind: Fraction(given[kind], 1000) for kind in ("external", "internal")}
-
-
-def _rubbing(given):
-    """Reverse with losses."""
-    return _with_losses(train(given), *_passed(given).values())
-
-
-@lru_cache(maxsize=256)
-def _with_losses(one, external, internal):
-    losses = {"external": external, "internal": internal}
-    return power_flow(one, "R", losses=losses)
+@lru_cache
+def _rubbing():
+    """Reverse with the losses of a handbook."""
+    return power_flow(shipped(), "R", losses={})
 
 
 def more_turns(given):
     """A prediction: what friction at the teeth changes."""
-    free, real = flow_in(train(given), "R"), _rubbing(given)
+    free, real = flow_in(shipped(), "R"), _rubbing()
     turns, torque = real.ratio != free.ratio, real.torque_ratio != free.torque_ratio
     answer = LESS_OF_BOTH if turns and torque else FAST if turns else LOADED
     return Choice(
@@ -199,13 +190,16 @@ def more_turns(given):
 def with_losses(given):
     """The output torque in reverse with losses."""
     torque = given["torque"]
-    flow, passed = _rubbing(given), _passed(given)
+    passed = {kind: Fraction(given[kind], 1000) for kind in ("external", "internal")}
+    flow = power_flow(train(given), "R", losses=passed)
     out = abs(flow.torque_ratio) * torque
-    shown = [f"{number(100 * passed[kind])} % at an {kind} mesh" for kind in passed]
+    shown = [
+        f"An {kind} mesh passes on {number(100 * part)} % of the power."
+        for kind, part in passed.items()
+    ]
     return Number(
         text=f"Range R has the ratio {number(flow.ratio)}. The input torque is {torque}"
-        f" N·m. Of the power {listed(shown, '')} is passed on. How large is the output"
-        " torque?",
+        f" N·m. {' '.join(shown)} How large is the output torque?",
         answer=out,
         within=NEAR,
         unit="N·m",
@@ -226,7 +220,7 @@ def with_losses(given):
 def where_torque_comes_from(given):
     """An explanation of torque and power."""
     return Explanation(
-        text="In first the output gets about three times the input torque. No power is"
+        text="In first the output gets more torque than the input gives. No power is"
         " made. Explain where the torque comes from, and why it costs no power.",
         answer=None,
         points=(

@@ -4,6 +4,7 @@ Third holds the suns, fourth joins two members, reverse drives the suns; why rev
 needs a brake, what a slope does, and what is left when a part fails.
 """
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
@@ -12,7 +13,7 @@ from ...rollback import BACKWARD as ENGINE_BACKWARD
 from ...rollback import FORWARD as ENGINE_FORWARD
 from ...rollback import FREE, HELD, roll_back
 from ..papers import Lab, Topic
-from ..question import Choice, Explanation, Number, Order, Row
+from ..question import Choice, Explanation, Number, Order
 from ..slips import another_range, lost_sign, reciprocal, slip
 from .common import (
     BACKWARD,
@@ -25,14 +26,16 @@ from .common import (
     way_of,
 )
 from .unit import (
-    FORWARDS,
+    COUNTED,
+    FAILING,
     LOADS,
     LOW,
     WITHOUT,
     draw,
     draw_failed,
+    draw_lost,
     flow_left,
-    lost_without,
+    lost_ranges,
     parts_of,
     shipped,
     train,
@@ -41,7 +44,6 @@ from .unit import (
 )
 
 KNOWN = ("1", "1 low", "3", "4", "R")  # the ranges that are known by now
-ALL_COUNTED = (*FORWARDS, "R")
 DOES = {
     "holds": "it holds the rear carrier",
     "overruns": "it overruns",
@@ -75,7 +77,7 @@ def one_way_in_third(given):
 
 def third_count(given):
     """The ratio of third, where the middle set works alone."""
-    ratios = ratios_of(train(given), ALL_COUNTED)
+    ratios = ratios_of(train(given), COUNTED)
     ratio = ratios.pop("3")
     return Number(
         text=f"{teeth_of(train(given))} Take range 3 under power. How many input turns"
@@ -139,7 +141,7 @@ def reverse_without_brake(given):
 
 def reverse_count(given):
     """The ratio of reverse, where the rear set works alone."""
-    ratios = ratios_of(train(given), ALL_COUNTED)
+    ratios = ratios_of(train(given), COUNTED)
     ratio = ratios.pop("R")
     middle = 1 / (ratios["3"] - 1)
     other_set = "that is the middle set. Which set has its carrier held?"
@@ -245,28 +247,9 @@ def rolling(given):
     )
 
 
-def if_it_fails(given):
-    """The ranges that change when the direct clutch no longer holds."""
-    forward = lost_without("forward clutch", KNOWN)
-    return Row(
-        text="The direct clutch no longer holds. Which of these ranges are not what"
-        " they were, under power?",
-        options=KNOWN,
-        answer=lost_without("direct clutch", KNOWN),
-        slips=(
-            slip("another part failed", forward, "that is so without the forward"
-                 " clutch."),
-            slip("a range forgotten", frozenset({"R"}),
-                 "does another range drop to a lower one?"),
-            slip("a range forgotten", frozenset({"4"}),
-                 "is there a range that drives no more?"),
-        ),
-        hints=(
-            "Go down the chart. Where is the direct clutch applied?",
-            "Cross it out there. Does what is left give the same ratio?",
-        ),
-        reason="Only the ranges that apply it can change.",
-    )  # fmt: skip
+def third_on_a_slope(given):
+    """A prediction: the vehicle rolls backward in third."""
+    return replace(rolling({**given, "range": "3"}), slips=(), hints=())
 
 
 def why_the_low_brake(given):
@@ -310,16 +293,11 @@ LAB = Lab(
         Topic(
             name="brake torque", ask=brake_torque, draw=one_of("torque", (60, 80, 120))
         ),
-        Topic(
-            name="third on a slope",
-            ask=rolling,
-            draw=one_of("range", ("3",)),
-            prediction=True,
-        ),
+        Topic(name="third on a slope", ask=third_on_a_slope, prediction=True),
         Topic(
             name="on a slope", ask=rolling, draw=one_of("range", ("N", "1", "4", "R"))
         ),
-        Topic(name="if it fails", ask=if_it_fails),
+        Topic(name="if it fails", ask=lost_ranges, draw=draw_lost(FAILING[1:], KNOWN)),
         Topic(name="what is left", ask=what_is_left, draw=draw_failed(FAILURES)),
         Topic(name="why the low brake", ask=why_the_low_brake, marks=3),
     ),

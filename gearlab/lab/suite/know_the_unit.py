@@ -15,36 +15,39 @@ from .common import (
     FORWARD,
     STILL,
     flow_in,
+    lettered,
     one_of,
     ratios_of,
     teeth_of,
     way_of,
 )
+from .mishaps import LARGER, SAME, SMALLER
 from .unit import (
+    ALIKE,
+    COUNTED,
     DRUMS,
+    FASTER,
     FRONT,
     LOADS,
     LOW,
     RANGES,
+    SLOWER,
     draw,
     draw_letters,
+    draw_lost,
     elements_of,
-    flow_left,
-    lettered,
-    lost_without,
+    lost_ranges,
     members_of,
+    pace_of,
     parts_of,
     shipped,
     train,
     with_the_input,
 )
 
-COUNTED = ("2", "3", "4", "5", "R")
 BRAKES = ("overdrive brake", "common-sun brake", "low brake")
 CLUTCHES = ("front lock clutch", "forward clutch", "direct clutch")
 TRACED = ("output shaft", "common-sun shaft", "intermediate shaft")
-FASTER, SAME, SLOWER = "faster than the input", "as fast", "slower than the input"
-MORE, JUST, FEWER = "more input turns", "just as many", "fewer input turns"
 
 
 def front_set_locked(given):
@@ -53,8 +56,8 @@ def front_set_locked(given):
     return Choice(
         text="Range 1: the front lock clutch joins front sun and front carrier. How"
         " fast does the intermediate shaft turn?",
-        options=(FASTER, SAME, SLOWER),
-        answer=FASTER if speed > 1 else SAME if speed == 1 else SLOWER,
+        options=(FASTER, ALIKE, SLOWER),
+        answer=pace_of(speed),
     )
 
 
@@ -157,7 +160,8 @@ def common_sun_way(given):
 def first_count(given):
     """The ratio of first range, from both rear sets."""
     one = train(given)
-    ratio, ratios = flow_in(one, "1").ratio, ratios_of(one, COUNTED)
+    ratios = ratios_of(one, COUNTED)
+    ratio = ratios.pop("1")
     return Number(
         text=f"{teeth_of(one)} Take range 1 under power. How many input turns make one"
         " output turn? Write a minus for backward.",
@@ -211,8 +215,8 @@ def low_brake_added(given):
     return Choice(
         text="Range 1 low adds the low brake to range 1. What does that do to the count"
         " under power, for one output turn?",
-        options=(MORE, JUST, FEWER),
-        answer=MORE if low > first else JUST if low == first else FEWER,
+        options=(LARGER, SAME, SMALLER),
+        answer=LARGER if low > first else SAME if low == first else SMALLER,
     )
 
 
@@ -252,35 +256,6 @@ def who_holds(given):
 def _holder(range, load):
     names = held_by(flow_in(shipped(), range, load)).get("rear carrier", ["nothing"])
     return names[0] if names == ["nothing"] else f"the {names[0]}"
-
-
-def if_it_fails(given):
-    """The ranges that are lost when the low one-way clutch no longer catches."""
-    one = shipped()
-    still = frozenset(r for r in RANGES if flow_in(one, r).speeds["rear carrier"] == 0)
-    beside = "does another part hold the carrier in one of these?"
-    more = "another range is built on this one. Which?"
-    return Row(
-        text=f"The {LOW} no longer catches. Which ranges drive no more under power?",
-        options=RANGES,
-        answer=frozenset(r for r in RANGES if flow_left(one, r, LOW).state != "drives"),
-        slips=(
-            slip("the brake beside it forgotten", still, beside),
-            slip("a range forgotten", frozenset({"1"}), more),
-            slip("a free clutch taken for one that holds", _overruns(one)),
-            slip("another part failed", lost_without("forward clutch", RANGES),
-                 "that is so without the forward clutch."),
-        ),
-        hints=(
-            "In which ranges does the rear carrier stand still?",
-            "In which of these does nothing else hold it?",
-        ),
-        reason="Only what has no other holder for the rear carrier is lost.",
-    )  # fmt: skip
-
-
-def _overruns(one):
-    return frozenset(r for r in RANGES if LOW in flow_in(one, r).overrunning)
 
 
 def why_not_multiplied(given):
@@ -328,7 +303,11 @@ LAB = Lab(
         Topic(name="first count", ask=first_count),
         Topic(name="low brake added", ask=low_brake_added, prediction=True),
         Topic(name="who holds", ask=who_holds, draw=draw_load),
-        Topic(name="if it fails", ask=if_it_fails),
+        Topic(
+            name="if it fails",
+            ask=lost_ranges,
+            draw=draw_lost((LOW, "low brake", "forward clutch"), RANGES),
+        ),
         Topic(name="why not multiplied", ask=why_not_multiplied, marks=3),
     ),
 )

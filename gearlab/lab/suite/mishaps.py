@@ -11,19 +11,13 @@ from ...numerals import number, turn_count, turns
 from ...train import Brake
 from ..question import Choice
 from ..slips import slip
-from .common import flow_in, ratios_of, way_of, with_drawn_teeth
+from .common import flow_in, ratios_of, way_of
+from .unit import COUNTED, train
 
-FORWARDS = ("1", "2", "3", "4", "5")
-COUNTED = (*FORWARDS, "R")
 READ = Fraction(1, 8)  # to what part of a turn a mark is read
 FIVE = 5
 LARGER, SMALLER, SAME = "more input turns", "fewer input turns", "just as many"
 OTHER_RANGE = "another range was set up"
-
-
-def train(given):
-    """The five-range unit with the student's teeth."""
-    return with_drawn_teeth("five-range", given)
 
 
 def read_off(count):

@@ -5,10 +5,18 @@ Two simple sets on one sun shaft are one lever with four nodes; each range is a 
 
 from fractions import Fraction
 
-from ...leverage import set_lever
 from ..papers import Lab, Topic
 from ..question import Choice, Explanation, Number, Order, Row
 from ..slips import another_range, lost_sign, reciprocal, slip
+from .arms import (
+    CASES,
+    TRAIN,
+    held_and_driven,
+    nearer_node,
+    place_of_carrier,
+    tip_in_second,
+    train,
+)
 from .common import (
     BACKWARD,
     FORWARD,
@@ -19,102 +27,16 @@ from .common import (
     ratios_of,
     teeth_of,
     way_of,
-    with_drawn_teeth,
 )
 
-TRAIN = "three-range"
 FORWARDS, RANGES = ("1", "2", "3"), ("1", "2", "3", "1 low", "R")
 NODES = ("common-sun shaft", "rear carrier", "output shaft", "front ring")
-LEVER_LONG, INPUT_LONG = 200, 100  # millimetres on the student's paper
-MEMBERS = ("sun", "carrier", "ring")
 LARGER, SMALLER, SAME = "more input turns", "fewer input turns", "just as many"
 
 
 def draw(random):
     """Teeth with which the forward ranges lie apart."""
     return draw_falling(random, TRAIN, FORWARDS)
-
-
-def train(given):
-    """The three-range unit with the student's teeth."""
-    return with_drawn_teeth(TRAIN, given)
-
-
-def _front(given):
-    return f"Front set: sun {given['front sun']}, ring {given['front ring']}."
-
-
-def nearer_node(given):
-    """A prediction: which outer node lies nearer to the carrier."""
-    sun, carrier, ring = _places(given)
-    return Choice(
-        text=f"{_front(given)} On its lever the carrier stands between the other two."
-        " Which of them is nearer?",
-        options=("the sun", "the ring"),
-        answer="the sun" if carrier - sun < ring - carrier else "the ring",
-    )
-
-
-def _places(given):
-    """Where sun, carrier and ring of the front set stand on its lever."""
-    places = {
-        member.removeprefix("front "): node.position
-        for node in set_lever(train(given), "front").nodes
-        for member in node.members
-    }
-    return [places[member] for member in MEMBERS]
-
-
-def place_of_carrier(given):
-    """Where the carrier stands on a lever that is drawn on paper."""
-    sun, carrier, ring = _places(given)
-    at = LEVER_LONG * (carrier - sun) / (ring - sun)
-    teeth = given["front sun"], given["front ring"]
-    return Number(
-        text=f"{_front(given)} You draw its lever {LEVER_LONG} mm long, from the sun to"
-        " the ring. How far from the sun do you draw the carrier?",
-        answer=at,
-        within=Fraction(2),
-        unit="mm",
-        slips=(
-            slip(
-                "ring and sun swapped",
-                LEVER_LONG - at,
-                "you have drawn it nearer to the sun. Which gear has more teeth?",
-            ),
-            slip("one arm over the other", LEVER_LONG * Fraction(*teeth)),
-        ),
-        hints=(
-            "One arm is as long as the ring has teeth, the other as the sun.",
-            "All teeth together are the whole length. What part is the first arm?",
-        ),
-        reason="From sun to carrier it is as far as the ring has teeth.",
-    )
-
-
-def tip_in_second(given):
-    """How long the carrier's speed is, beside the input's."""
-    speed = flow_in(train(given), "2").speeds["output shaft"]
-    tip = INPUT_LONG * speed
-    return Number(
-        text=f"{_front(given)} Range 2 holds the sun and drives the ring. You draw the"
-        f" ring's speed {INPUT_LONG} mm long, and lay the ruler on. How long is the"
-        " carrier's speed?",
-        answer=tip,
-        within=Fraction(2),
-        unit="mm",
-        slips=(
-            slip("measured from the wrong end", INPUT_LONG - tip),
-            slip(
-                "the reciprocal", INPUT_LONG / speed, "that is longer than the ring's."
-            ),
-        ),
-        hints=(
-            "The sun's tip is on the case line. The ring's is 100 mm to the right.",
-            "The ruler joins both tips. Read it at the carrier's height.",
-        ),
-        reason="A speed is as long as it is far from the held node.",
-    )
 
 
 def way_in_reverse(given):
@@ -148,48 +70,6 @@ def reverse_ratio(given):
         ),
         reason="Sun and ring lie on two sides of the held node.",
     )
-
-
-def _ways(forward, faster):
-    return f"{'faster' if faster else 'slower'}, {forward}"
-
-
-def held_and_driven(given):
-    """From the place of the nodes to size and direction, for one set alone."""
-    drives, driven = given["case"].split(" to ")
-    (held,) = (member for member in MEMBERS if member not in (drives, driven))
-    found = {
-        each: _seen(flow_in(_lone(given), each).ratio)
-        for each in (given["case"], f"{driven} to {drives}")
-    }
-    answer, turned = found.values()
-    size, way = answer.split(", ")
-    other = BACKWARD if way == FORWARD else FORWARD
-    return Choice(
-        text=f"{_front(given)} Take it alone. The {held} is held and the {drives} turns"
-        f" forward. How does the {driven} turn, beside the {drives}?",
-        options=tuple(_ways(w, f) for w in (FORWARD, BACKWARD) for f in (False, True)),
-        answer=answer,
-        slips=(
-            slip("input and output swapped", turned),
-            slip("the lost sign", f"{size}, {other}"),
-        ),
-        hints=(
-            "Put the ruler on the held node, and turn it there.",
-            "Is the driven node on the driver's side? Is it farther out?",
-        ),
-        reason="The side gives the way, and the distance gives the size.",
-    )
-
-
-def _lone(given):
-    """The front set by itself; it has as many planets as the lone set."""
-    teeth = {f"single {m}": given[f"front {m}"] for m in ("sun", "ring")}
-    return with_drawn_teeth("lone-set", teeth)
-
-
-def _seen(ratio):
-    return _ways(FORWARD if ratio > 0 else BACKWARD, abs(ratio) < 1)
 
 
 def more_ring_teeth(given):
@@ -239,8 +119,9 @@ def sun_in_first(given):
     flow = flow_in(train(given), "1")
     speed = flow.speeds["common-sun shaft"]
     return Number(
-        text="Read the same line at the sun. How often does the common-sun shaft turn"
-        " for one input turn? Write a minus for backward.",
+        text=f"{teeth_of(train(given))} Range 1 again: read its line at the sun. How"
+        " often does the common-sun shaft turn for one input turn? Write a minus for"
+        " backward.",
         answer=speed,
         within=Fraction(1, 20),
         slips=(
@@ -279,7 +160,7 @@ def ranges_at_a_node(given):
     answer = frozenset(found.pop(given["way"]))
     others = [frozenset(ranges) for ranges in found.values()]
     return Row(
-        text=f"Look along the row of the {given['node']}, under power. In which ranges"
+        text=f"On the lever, look along the row of the {given['node']}. In which ranges"
         f" does it {does}?",
         options=RANGES,
         answer=answer,
@@ -321,13 +202,13 @@ def order_of_tips(given):
 def why_a_straight_line(given):
     """An explanation of the arms."""
     return Explanation(
-        text="Ride on the carrier of a simple set. Explain why sun, carrier and ring lie"
-        " on one straight line, and why the arms are as the teeth are.",
+        text="Explain why a lever tells the speeds of a simple set. Why is the sun's"
+        " arm as long as the ring has teeth? Ride on the carrier.",
         answer=None,
         points=(
             "Seen from the carrier, sun and ring turn opposite ways.",
-            "They turn in inverse proportion to their teeth.",
-            "So the arms are crossed: the sun's arm is as the ring's teeth.",
+            "The one with fewer teeth turns more, in proportion.",
+            "The carrier's own turn moves all three tips alike.",
         ),
     )
 
@@ -349,10 +230,7 @@ LAB = Lab(
         Topic(
             name="held and driven",
             ask=held_and_driven,
-            draw=one_of(
-                "case",
-                tuple(f"{a} to {b}" for a in MEMBERS for b in MEMBERS if a != b),
-            ),
+            draw=one_of("case", CASES),
         ),
         Topic(name="more ring teeth", ask=more_ring_teeth, prediction=True),
         Topic(name="first with a ruler", ask=first_ratio),

@@ -4,10 +4,9 @@ What no tooth count changes is asked of the unit as it is shipped. A part that f
 released, or, if it is a one-way clutch, never catches.
 """
 
-from functools import lru_cache, partial
+from functools import lru_cache
 
 from ...describe import body_speeds
-from ...frozenmap import FrozenMap
 from ...powerflow import power_flow
 from ..question import Choice, Row
 from ..slips import slip
@@ -22,6 +21,7 @@ from .common import (
 
 TRAIN, LOW, FRONT = "five-range", "low one-way clutch", "front one-way clutch"
 FORWARDS = ("1", "2", "3", "4", "5")
+COUNTED = (*FORWARDS, "R")  # every ratio once
 RANGES = (*FORWARDS, "1 low", "R")
 # What hangs between two elements, so that it has no name but on its drum.
 DRUMS = (
@@ -31,9 +31,15 @@ DRUMS = (
     "common-sun shaft",
     "rear carrier",
 )
+FAILING = (LOW, "low brake", "common-sun brake", "forward clutch", "direct clutch")
 LOADS = {"drive": "under power", "coast": "coasting"}
 # The tooth ratio without the one, whichever member is held.
 WITHOUT = "that is two tooth counts alone. The carrier turns too; what must be added?"
+FASTER, ALIKE, SLOWER = (
+    "faster than the input",
+    "as fast as the input",
+    "slower than the input",
+)
 AS_BEFORE = "it drives as before"
 LETTERS = "BCDEFGHKLM"  # none that is a word, or like a figure
 
@@ -73,6 +79,11 @@ def elements_of(one):
     return (*one.element_names, *(part.name for part in one.one_way_clutches))
 
 
+def pace_of(speed):
+    """The option that says how fast something turns forward."""
+    return FASTER if speed > 1 else ALIKE if speed == 1 else SLOWER
+
+
 # Letters in the stick diagram -----------------------------------------------------
 
 
@@ -87,17 +98,6 @@ def draw_letters(count, key, options):
         return {"letters": letters, key: random.choice(options)}
 
     return draw
-
-
-def lettered(one, letters):
-    """What draws the plain stick diagram with letters in place of names."""
-    return partial(_stick, one, FrozenMap(letters))
-
-
-def _stick(one, letters):
-    from ...draw import draw_stick  # marking draws nothing, so it need not wait for it
-
-    return draw_stick(flow_in(one, "N"), power=False, words=letters)
 
 
 # What turns with the input --------------------------------------------------------
@@ -144,8 +144,33 @@ def flow_left(one, range, failed, load="drive"):
     return power_flow(one, applied=applied, load=load)
 
 
-def lost_without(failed, ranges):
-    """The ranges that are not what they were under power, when a part fails."""
+def lost_ranges(given):
+    """The ranges that change when a part no longer holds."""
+    failed, ranges = given["failed"], given["ranges"]
+    lost = {part: _lost(part, ranges) for part in FAILING}
+    at_work = frozenset(r for r in ranges if _at_work(failed, r))
+    beside = "in one of these another part does its work. Which?"
+    return Row(
+        text=f"The {failed} no longer holds. Which of these ranges are not what they"
+        " were, under power?",
+        options=tuple(ranges),
+        answer=lost.pop(failed),
+        slips=(
+            slip("the part beside it forgotten", at_work, beside),
+            *(
+                slip("another part failed", each, f"that is so without the {part}.")
+                for part, each in lost.items()
+            ),
+        ),
+        hints=(
+            "Go down the ranges. In which of them does it hold anything?",
+            "Cross it out there. Does what is left give the same ratio?",
+        ),
+        reason="A range is lost or changed where nothing else does that work.",
+    )
+
+
+def _lost(failed, ranges):
     one = shipped()
     return frozenset(
         each
@@ -154,8 +179,23 @@ def lost_without(failed, ranges):
     )
 
 
+def _at_work(part, range):
+    """Whether a part is applied in a range, or a one-way clutch is at rest in it."""
+    flow = flow_in(shipped(), range)
+    return part in flow.applied | flow.holding | flow.backing_up
+
+
 def _result(flow):
     return flow.state, flow.ratio
+
+
+def draw_lost(parts, ranges):
+    """What a topic draws that takes a part out of all ranges."""
+
+    def draw(random, given):
+        return {"failed": random.choice(parts), "ranges": list(ranges)}
+
+    return draw
 
 
 def draw_failed(pairs):

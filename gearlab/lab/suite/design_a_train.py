@@ -1,0 +1,346 @@
+"""Lab 12, design a train: teeth and a chart for a job, within what can be assembled.
+
+Which set decides which range, suns for a wanted ratio, spread and steps, and one range
+more from the same parts.
+"""
+
+from fractions import Fraction
+from functools import lru_cache
+from itertools import combinations, pairwise
+from math import sqrt
+from random import Random
+
+from ...numerals import listed, number
+from ...powerflow import power_flow
+from ..papers import Lab, Topic
+from ..question import Choice, Explanation, Number, Row
+from ..slips import another_range, reciprocal, slip
+from .choosing import (
+    cannot_go_together,
+    draw_fronts,
+    draw_odd_one,
+    fronts_in_order,
+    middle_by_hand,
+    rear_by_hand,
+    sun_topic,
+)
+from .common import flow_in, load, one_of, ratios_of, teeth_of
+from .proportions import (
+    LARGER,
+    SAME,
+    SMALLER,
+    change_of,
+    ratio_with,
+    suns_for,
+)
+from .unit import FORWARDS, TRAIN, draw, train
+
+SHIFTS = tuple(f"{one} to {other}" for one, other in pairwise(FORWARDS))
+_CLEAR = Fraction(1, 20)  # what keeps a slip apart from the answer
+LARGEST, SMALLEST = "largest", "smallest"
+# Ratios that a job may ask for.
+REVERSES = [Fraction(tenths, 10) for tenths in range(18, 41)]
+THIRDS = [Fraction(percent, 100) for percent in range(130, 166)]
+
+
+def larger_rear_sun(given):
+    """A prediction: what a larger rear sun does to reverse."""
+    less, more = (ratio_with("R", "rear", sun, 72) for sun in suns_for("rear", 72)[:2])
+    return Choice(
+        text="The rear sun gets more teeth, and its ring stays. What happens to the"
+        " size of the reverse ratio?",
+        options=(LARGER, SMALLER, SAME),
+        answer=change_of(less, more),
+    )
+
+
+def larger_front_sun(given):
+    """A prediction: what a larger front sun does to the spread."""
+    less, more = (
+        ratio_with("1", "front", sun, 72) / ratio_with("5", "front", sun, 72)
+        for sun in suns_for("front", 72)[:2]
+    )
+    return Choice(
+        text="The front sun gets more teeth, and its ring stays. What happens to the"
+        " spread, first over fifth?",
+        options=(LARGER, SMALLER, SAME),
+        answer=change_of(less, more),
+    )
+
+
+def equal_steps(given):
+    """A prediction: which two steps are equal whatever the teeth."""
+    steps = [_steps(one) for one in (load(TRAIN), train(given))]
+    options = {
+        f"{one} and {other}": all(each[one] == each[other] for each in steps)
+        for one, other in (SHIFTS[:2], SHIFTS[1:3], (SHIFTS[0], SHIFTS[3]))
+    }
+    alike = [words for words, same in options.items() if same]
+    none = "no two of them"
+    return Choice(
+        text="Four shifts go up from range 1 to range 5. Which two have equal steps,"
+        " whatever the teeth?",
+        options=(*options, none),
+        answer=alike[0] if alike else none,
+    )
+
+
+def _steps(one):
+    ratios = ratios_of(one, FORWARDS)
+    return {
+        f"{low} to {high}": ratios[low] / ratios[high]
+        for low, high in pairwise(FORWARDS)
+    }
+
+
+def first_follows(given):
+    """What first range comes to, once reverse and third are chosen."""
+    one = train(given)
+    ratios = ratios_of(one, (*FORWARDS, "R"))
+    first = ratios.pop("1")
+    return Number(
+        text=f"Your design. {teeth_of(one)} What does range 1 come to?",
+        answer=first,
+        within=Fraction(1, 20),
+        slips=(
+            slip("the rear sets multiplied", ratios["3"] * abs(ratios["R"])),
+            reciprocal(first),
+            *another_range(ratios),
+        ),
+        hints=(
+            "Let the output turn once. What must the sun shaft do, by the rear set?",
+            "Take sun shaft and carrier to the middle set. What must its ring do?",
+        ),
+        reason="Middle and rear set decide it together, so it is chosen with them.",
+    )
+
+
+def spread_of_design(given):
+    """First over fifth."""
+    one = train(given)
+    first, fifth = ratios_of(one, ("1", "5")).values()
+    return Number(
+        text=f"Your design. {teeth_of(one)} How large is its spread, first over fifth?",
+        answer=first / fifth,
+        within=Fraction(1, 10),
+        slips=(
+            slip("multiplied, not divided", first * fifth),
+            slip("the difference taken", first - fifth),
+            slip("divided the wrong way round", fifth / first),
+            slip("a ratio for a step", first),
+        ),
+        hints=(
+            "Fifth comes from the front set alone. Is it above or below one?",
+            "How many times as large is first?",
+        ),
+        reason="The spread is a ratio of ratios, like a step over all the shifts.",
+    )
+
+
+@lru_cache
+def _drawn_design(number):
+    """One of some designs that fall; it costs less than one for each student."""
+    random = Random(number)
+    while True:
+        try:
+            return draw(random)
+        except ValueError:
+            continue
+
+
+def draw_design(random, given):
+    """Another design, and the step that stands out in it."""
+    other = dict(_drawn_design(random.randrange(16)))
+    steps = _steps(train(other))
+    found = [
+        end
+        for end, step in (
+            (LARGEST, max(steps.values())),
+            (SMALLEST, min(steps.values())),
+        )
+        if list(steps.values()).count(step) == 1
+    ]
+    return {"other": other, "end": random.choice(found)}
+
+
+def _design(given):
+    ratios = ratios_of(train(given["other"]), FORWARDS)
+    told = listed([f"{each}: {number(ratio)}" for each, ratio in ratios.items()], "")
+    return ratios, f"Another design has the ratios {told}."
+
+
+def step_that_stands_out(given):
+    """The largest or the smallest step of another design."""
+    ratios, told = _design(given)
+    steps, end = _steps(train(given["other"])), given["end"]
+    gaps = {
+        f"{low} to {high}": ratios[low] - ratios[high]
+        for low, high in pairwise(FORWARDS)
+    }
+    pick, opposite = (max, min) if end == LARGEST else (min, max)
+    return Choice(
+        text=f"{told} Which shift has the {end} step?",
+        options=SHIFTS,
+        answer=pick(steps, key=steps.get),
+        slips=(
+            slip("the difference taken", pick(gaps, key=gaps.get)),
+            slip(
+                "the other end of the row",
+                opposite(steps, key=steps.get),
+                f"is that the {end} one, or the other end of the row?",
+            ),
+        ),
+        hints=(
+            "A step is not a gap. Divide, do not subtract.",
+            "Divide each ratio by the next one up.",
+        ),
+        reason="What the engine feels is how many times its speed falls.",
+    )
+
+
+def draw_middle(random, given):
+    """Another design, and a range between two others of it."""
+    other = dict(_drawn_design(random.randrange(16, 32)))
+    ratios, found = ratios_of(train(other), FORWARDS), []
+    for low, middle, high in zip(FORWARDS, FORWARDS[1:], FORWARDS[2:], strict=False):
+        first, last = ratios[low], ratios[high]
+        slips = (first + last) / 2, first / last
+        if all(abs(each - even_between(first, last)) > _CLEAR for each in slips):
+            found.append([low, middle, high])
+    if not found:
+        raise ValueError(f"the ranges of {other} lie too near to each other")
+    return {"other": other, "three": random.choice(found)}
+
+
+def even_between(low, high):
+    """The ratio between two others with which both steps are equal."""
+    return Fraction(sqrt(low * high)).limit_denominator(10**6)
+
+
+def even_step(given):
+    """The ratio that makes two steps equal."""
+    ratios = ratios_of(train(given["other"]), FORWARDS)
+    low, middle, high = given["three"]
+    first, second = ratios[low], ratios[high]
+    return Number(
+        text=f"In a design range {low} is {number(first)} and range {high} is"
+        f" {number(second)}. On paper, which ratio of range {middle} makes the steps"
+        " below and above it equal?",
+        answer=even_between(first, second),
+        within=Fraction(1, 50),
+        slips=(
+            slip("the mean taken", (first + second) / 2),
+            slip(
+                "the whole step taken",
+                first / second,
+                "that is both steps in one. How do two equal steps share it?",
+            ),
+        ),
+        hints=(
+            "Both steps together are the first ratio over the last one.",
+            "Which number, multiplied by itself, gives both steps together?",
+        ),
+        reason="Equal steps multiply alike, so each is the root of both together.",
+    )
+
+
+@lru_cache
+def elements_for(ratio):
+    """The three elements that give a ratio in the shipped unit."""
+    one = load(TRAIN)
+    found = [
+        frozenset(applied)
+        for applied in combinations(one.element_names, 3)
+        if power_flow(one, applied=applied).ratio == ratio
+    ]
+    if len(found) != 1:
+        raise ValueError(f"{len(found)} sets of three elements give {ratio}")
+    return found[0]
+
+
+def one_range_more(given):
+    """The row of a range that the chart does not use."""
+    one, like = load(TRAIN), given["like"]
+    fifth = flow_in(one, "5").ratio
+    rows = {each: frozenset(one.range(each).applied) for each in (*FORWARDS, "R")}
+    other = "that is the row of range {}. What does the front set do there?"
+    return Row(
+        text="One range more is wanted, with the same parts. The rear section shall"
+        f" work as in range {like}, and the front set in overdrive. Which elements"
+        " are applied?",
+        options=one.element_names,
+        answer=elements_for(flow_in(one, like).ratio * fifth),
+        slips=tuple(
+            slip("another row filled", row, other.format(each))
+            for each, row in rows.items()
+        ),
+        hints=(
+            "Which elements make the rear section do that?",
+            "Which element goes off, and which comes on, from 4 to 5?",
+        ),
+        reason="Front set and rear section are two factors with elements of their own.",
+    )
+
+
+def order_of_choice(given):
+    """An explanation of the order in which the sets are chosen."""
+    return Explanation(
+        text="You choose the teeth of this unit for a job. In which order do you choose"
+        " the three sets? Why can you not have every step as you like?",
+        answer=None,
+        points=(
+            "Reverse settles the rear set, and third settles the middle set.",
+            "First follows from these two, so it is not free any more.",
+            "The front set gives two steps alike, and assembly allows few teeth.",
+        ),
+    )
+
+
+LAB = Lab(
+    name="design-a-train",
+    title="Design a train",
+    level=3,
+    core=False,
+    minutes=50,
+    draw=draw,
+    train=train,
+    topics=(
+        Topic(name="a larger rear sun", ask=larger_rear_sun, prediction=True),
+        Topic(name="cannot go together", ask=cannot_go_together, draw=draw_odd_one),
+        sun_topic(
+            "rear sun for reverse",
+            "R",
+            "rear",
+            REVERSES,
+            rear_by_hand,
+            (
+                "Reverse is ring over sun of the rear set. Which sun would do?",
+                "Sun and ring together must share out among the planets.",
+            ),
+            "Of the suns that can be assembled, this one comes nearest.",
+        ),
+        sun_topic(
+            "middle sun for third",
+            "3",
+            "middle",
+            THIRDS,
+            middle_by_hand,
+            (
+                "Third is sun over ring of the middle set, and one on top.",
+                "Which suns near that can be assembled? Try each of them.",
+            ),
+            "Assembly leaves few suns, so a wish is met only nearly.",
+        ),
+        Topic(name="a larger front sun", ask=larger_front_sun, prediction=True),
+        Topic(name="first follows", ask=first_follows),
+        Topic(name="spread", ask=spread_of_design),
+        Topic(name="step that stands out", ask=step_that_stands_out, draw=draw_design),
+        Topic(name="even step", ask=even_step, draw=draw_middle),
+        Topic(name="equal steps", ask=equal_steps, prediction=True),
+        Topic(name="fronts in order", ask=fronts_in_order, draw=draw_fronts),
+        Topic(
+            name="one range more", ask=one_range_more, draw=one_of("like", ("3", "R"))
+        ),
+        Topic(name="order of choice", ask=order_of_choice, marks=3),
+    ),
+)
