@@ -32,7 +32,7 @@ import gearlab as gl
 from gearlab import draw
 from gearlab.draw import style
 from gearlab.draw.scene import Circle, Line, Scene, Text, text_boxes
-from gearlab.draw.stick import draw_stick
+from gearlab.draw.stick.diagram import draw_stick
 from gearlab.draw.style import CONTEXTS
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet

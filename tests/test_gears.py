@@ -8,8 +8,7 @@ import pytest
 from overlap import area, overlap, teeth_in, tooth_area, turned
 
 import gearlab
-from gearlab.draw.gearplaces import places
-from gearlab.draw.gears import (
+from gearlab.draw.endview.gears import (
     ADDENDUM,
     BACKLASH,
     PRESSURE,
@@ -19,6 +18,7 @@ from gearlab.draw.gears import (
     mesh_outside,
     outline,
 )
+from gearlab.draw.endview.places import places
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet
 from gearlab.meshes import meshes

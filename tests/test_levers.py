@@ -9,8 +9,8 @@ import trains
 from test_lever import separate
 
 import gearlab
-from gearlab.draw.leverranges import draw_lever_ranges
-from gearlab.draw.levers import draw_levers, links_of
+from gearlab.draw.levers.ranges import draw_lever_ranges
+from gearlab.draw.levers.whole import draw_levers, links_of
 from gearlab.draw.scene import Arrow, Circle, Line, Text, walk
 from gearlab.draw.spread import spread
 from gearlab.draw.style import CONTEXTS, RANGE_LINES, WIDTH, style

@@ -21,12 +21,12 @@ from trains import (
 import gearlab
 from gearlab.describe import element_states
 from gearlab.draw.scene import Group, Polygon, Text, text_boxes, walk
-from gearlab.draw.stick import draw_stick
-from gearlab.draw.stickbands import FULL, pieces
-from gearlab.draw.stickgrid import MOST_ELEMENTS, MOST_SETS
-from gearlab.draw.sticklayout import stick_layout
-from gearlab.draw.stickplace import place
-from gearlab.draw.stickpower import line_power
+from gearlab.draw.stick.bands import FULL, pieces
+from gearlab.draw.stick.diagram import draw_stick
+from gearlab.draw.stick.grid import MOST_ELEMENTS, MOST_SETS
+from gearlab.draw.stick.layout import stick_layout
+from gearlab.draw.stick.place import place
+from gearlab.draw.stick.power import line_power
 from gearlab.draw.style import CONTEXTS
 from gearlab.draw.svg import to_svg
 from gearlab.frozenmap import FrozenMap

@@ -6,19 +6,17 @@ from .bench import draw_bench
 from .chart import draw_apply_chart
 from .endview import draw_end_view
 from .layers import paint_layers
-from .lever import draw_lever
-from .leverranges import draw_lever_ranges
-from .levers import draw_levers
+from .levers import draw_lever, draw_lever_ranges, draw_levers
 from .producttable import draw_product_table
 from .scene import Scene
 from .shiftstrip import draw_shift_strip
 from .speeds import draw_speed_chart
+from .stick import draw_stick
 from .svg import TURNS_PROPERTY, spin_css, to_img, to_svg, turns_css
 from .view import COLOURINGS
 
 # Loaded when they are first asked for, because matplotlib takes its time.
 _LATER = {
-    "draw_stick": "stick",
     "draw_summary": "summary",
     "plot_ratios": "plots",
     "save": "mpl",
@@ -38,6 +36,7 @@ __all__ = [
     "draw_product_table",
     "draw_shift_strip",
     "draw_speed_chart",
+    "draw_stick",
     "paint_layers",
     "spin_css",
     "to_img",

@@ -2,7 +2,7 @@
 
 from ..describe import element_states
 from ..frozenmap import FrozenMap
-from .endview import draw_end_view
+from .endview.drawing import draw_end_view
 from .scene import Group, Scene, Text
 from .style import CONTEXTS, WIDTH
 from .textwidth import wrapped

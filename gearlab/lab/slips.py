@@ -69,7 +69,7 @@ WORDS = {
     "turning taken for deciding": "the set turns there too. Does it carry anything?",
     "another set taken": "that belongs to another set. Which one is asked?",
     "the other sun taken": "that is with the other sun. Which clutch is applied?",
-    "the fixed sun forgotten": "two members push on the case. What takes the front sun?",
+    "the fixed sun forgotten": "two members push on the case. What takes the sun?",
     "another element crossed out": "that is what another element costs.",
     "the sun alone compared": "the ring counts too. Compare the proportions.",
     "joined by a clutch only": "a clutch joins them, but only while it is applied.",

@@ -1,10 +1,10 @@
 """The holding elements of a stick diagram, as a flow has them."""
 
-from ..describe import element_states
-from ..train import CASE
-from . import sticksymbols as symbols
-from .scene import Line, Text
-from .sticknames import ELEMENT, LINE, ONE_WAY, SET
+from ...describe import element_states
+from ...train import CASE
+from ..scene import Line, Text
+from . import symbols
+from .names import ELEMENT, LINE, ONE_WAY, SET
 
 _GAPS = {"applied": 0.0, "released": 8.0, None: 4.0}  # between two plates [u]
 _TOLD = ("holds", "overruns", "backs up", "fights")

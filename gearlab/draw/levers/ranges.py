@@ -5,15 +5,19 @@ from functools import cached_property
 from itertools import pairwise
 from math import ceil, floor
 
-from ..checks import known
-from ..frozenmap import FrozenMap
-from ..leverage import levers
-from ..numerals import exactly, number
-from ..powerflow import LOAD_WORDS, LOADS, range_flows
-from .leverends import end_names, end_width
-from .leverframe import heading, label_column, lever_title, without_lever
-from .leverlook import INDENT, LINE, LeverLook
-from .leverparts import (
+from ...checks import known
+from ...frozenmap import FrozenMap
+from ...leverage import levers
+from ...numerals import exactly, number
+from ...powerflow import LOAD_WORDS, LOADS, range_flows
+from ..scene import Circle, Line, Scene, Text
+from ..spread import spread
+from ..style import RANGE_LINES, WIDTH
+from ..textwidth import wrapped
+from .ends import end_names, end_width
+from .frame import heading, label_column, lever_title, without_lever
+from .look import INDENT, LINE, LeverLook
+from .parts import (
     Plot,
     label_lines,
     labels,
@@ -23,10 +27,6 @@ from .leverparts import (
     scale_numbers,
     scales,
 )
-from .scene import Circle, Line, Scene, Text
-from .spread import spread
-from .style import RANGE_LINES, WIDTH
-from .textwidth import wrapped
 
 _LENGTH, _BEYOND, _LEAD = 13.0, 1.6, 1.5  # in letter sizes
 

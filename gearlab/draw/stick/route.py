@@ -8,8 +8,8 @@ from heapq import heappop, heappush
 from itertools import pairwise
 from random import Random
 
-from .stickboard import FREE, MARK, Board
-from .stickgrid import RING
+from .board import FREE, MARK, Board
+from .grid import RING
 
 BEND, CROSS, LOST = 1.6, 60.0, 2000.0
 _PATIENCE, _AFRESH = 80, 30  # tries without a better board

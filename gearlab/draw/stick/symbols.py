@@ -4,8 +4,8 @@ They follow the spirit of ISO 3952 (from memory): a gear is a tooth bar at its p
 radius on a web, two bars with a gap between are in mesh.
 """
 
-from .scene import Circle, Group, Hatch, Line, Polygon, ground
-from .stickgrid import GEAR, PLANET_HALF, PLATE, SMALL_HALF, TOOTH_GAP
+from ..scene import Circle, Group, Hatch, Line, Polygon, ground
+from .grid import GEAR, PLANET_HALF, PLATE, SMALL_HALF, TOOTH_GAP
 
 _STEPPED = 8.0  # half height of a ring planet [u]
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import acos, atan2, cos, dist, hypot, pi, sin
 
-from ..meshes import meshes
+from ...meshes import meshes
 from .gears import Teeth, Wheel, give_teeth, mesh_inside, mesh_outside
 
 _USUAL = (3, 2, 1)  # planets drawn where none are counted

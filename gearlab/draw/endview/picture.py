@@ -6,10 +6,10 @@ planets, suns. Letters that ride on the carrier stay upright.
 
 from math import acos, atan2, pi, sin
 
-from .gearplaces import places
+from ..scene import Circle, Group, ground, letter
 from .gears import outline
-from .scene import Circle, Group, ground, letter
-from .setparts import badge, caption, case, key, mark, mark_band, point, sense
+from .parts import badge, caption, case, key, mark, mark_band, point, sense
+from .places import places
 
 RIM = 1.45  # of a ring, in letter sizes
 

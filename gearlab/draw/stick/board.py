@@ -2,8 +2,8 @@
 
 from itertools import pairwise
 
-from ..train import CASE
-from .stickgrid import block, solid
+from ...train import CASE
+from .grid import block, solid
 
 FREE, SOLID = -1, -2
 MARK = 1000  # the owner of an element's edge is this plus its index

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
-from .leverlook import INDENT, LINE
-from .scene import Arrow, Circle, Group, Line, Polygon, Text, ground
-from .spread import spread
-from .textwidth import wrapped
+from ..scene import Arrow, Circle, Group, Line, Polygon, Text, ground
+from ..spread import spread
+from ..textwidth import wrapped
+from .look import INDENT, LINE
 
 _LEAST_ROW = 1.1  # between two nodes where that can be had, in letter sizes
 _LONGEST = 24.0  # a lever for the sake of that, in letter sizes

@@ -6,8 +6,8 @@ so that it is seen. Bevel teeth point to the middle, so they are drawn as short 
 
 from math import atan, pi, sin, tan
 
-from .scene import Circle, Group, Hatch, Polygon, letter
-from .setparts import caption, case, key, mark, point, sense
+from ..scene import Circle, Group, Hatch, Polygon, letter
+from .parts import caption, case, key, mark, point, sense
 
 # Radii as parts of the right gear's.
 _LEFT, _PLANET, _PLATE, _BORE = 0.46, (0.52, 0.74), 0.79, 0.82

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from .stickgrid import CLEAR, GEAR, PLANET_HALF, PLATE, SMALL_HALF, TOOTH_GAP
-from .sticklayout import stick_layout
-from .sticknames import SET, Finder, wanted
-from .style import CONTEXTS
-from .textwidth import text_width
-from .view import said
+from ..style import CONTEXTS
+from ..textwidth import text_width
+from ..view import said
+from .grid import CLEAR, GEAR, PLANET_HALF, PLATE, SMALL_HALF, TOOTH_GAP
+from .layout import stick_layout
+from .names import SET, Finder, wanted
 
 _SYMBOL, _LINE = 38.0, 5.0  # room for a symbol on a line, and beside a line [u]
 _END = 26.0  # how far input and output reach beyond the grid [u]

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 
-from ..train import CASE
-from .stickboard import FREE, MARK
-from .stickgrid import INNER, PLANET, RING, SUN, block, has_sides, topology
-from .stickroute import Router, route
+from ...train import CASE
+from .board import FREE, MARK
+from .grid import INNER, PLANET, RING, SUN, block, has_sides, topology
+from .route import Router, route
 
 _SEED, _TRIES = 6, 240
 _MOST_FLIPS, _ENOUGH = 2, 2  # more crossings are worth a second look

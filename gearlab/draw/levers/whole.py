@@ -3,15 +3,20 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..describe import title
-from ..frozenmap import FrozenMap
-from ..leverage import levers
-from ..numerals import exactly
-from ..powerflow import LOAD_WORDS
-from ..train import CASE
-from .leverframe import heading, label_column, lever_title, without_lever
-from .leverlook import INDENT, LINE, LeverLook
-from .leverparts import (
+from ...describe import title
+from ...frozenmap import FrozenMap
+from ...leverage import levers
+from ...numerals import exactly
+from ...powerflow import LOAD_WORDS
+from ...train import CASE
+from ..scene import Circle, Line, Scene, Text
+from ..spread import spread
+from ..style import WIDTH
+from ..textwidth import fitted
+from ..view import signed
+from .frame import heading, label_column, lever_title, without_lever
+from .look import INDENT, LINE, LeverLook
+from .parts import (
     SPEEDS,
     Plot,
     foot,
@@ -25,11 +30,6 @@ from .leverparts import (
     speeds,
     stops,
 )
-from .scene import Circle, Line, Scene, Text
-from .spread import spread
-from .style import WIDTH
-from .textwidth import fitted
-from .view import signed
 
 _LENGTH = 10.0  # of a lever, in letter sizes
 _TORQUES = ("torque per input torque", "torque not determined")

@@ -4,11 +4,14 @@ Of a simple set, sun and carrier are as far apart as the ring has teeth, carrier
 ring as the sun has; then the mesh law says that the tips of the speeds lie on one line.
 """
 
-from ..frozenmap import FrozenMap
-from ..leverage import set_lever
-from .legend import heading, speeds_only
-from .leverlook import INDENT, LeverLook
-from .leverparts import (
+from ...frozenmap import FrozenMap
+from ...leverage import set_lever
+from ..endview.legend import heading, speeds_only
+from ..scene import Scene
+from ..style import WIDTH
+from ..view import View, said
+from .look import INDENT, LeverLook
+from .parts import (
     SPEEDS,
     Plot,
     foot,
@@ -21,9 +24,6 @@ from .leverparts import (
     speeds,
     stops,
 )
-from .scene import Scene
-from .style import WIDTH
-from .view import View, said
 
 _LENGTH, _COLUMN = 12.0, 12.8  # of a lever, of the labels, in letter sizes
 

@@ -3,24 +3,24 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..checks import colour, known
-from ..describe import roles
-from ..equilibrium import DRIVES
-from ..frozenmap import FrozenMap
-from ..powerflow import PowerFlow
-from ..train import CASE
-from . import sticksymbols as symbols
-from .scene import Arrow, Group, Line, Scene, Text
-from .stickbands import bands, marks, percents, pieces
-from .stickelements import element_shapes, label_shapes
-from .stickkey import key_rows
-from .sticklines import chains
-from .sticknames import LINE
-from .stickplace import place
-from .stickpower import line_power
-from .stickwords import alt, heading
-from .style import CONTEXTS, PARTS, WIDTH
-from .view import COLOURINGS, ENDS, said
+from ...checks import colour, known
+from ...describe import roles
+from ...equilibrium import DRIVES
+from ...frozenmap import FrozenMap
+from ...powerflow import PowerFlow
+from ...train import CASE
+from ..scene import Arrow, Group, Line, Scene, Text
+from ..style import CONTEXTS, PARTS, WIDTH
+from ..view import COLOURINGS, ENDS, said
+from . import symbols
+from .bands import bands, marks, percents, pieces
+from .elements import element_shapes, label_shapes
+from .key import key_rows
+from .lines import chains
+from .names import LINE
+from .place import place
+from .power import line_power
+from .words import alt, heading
 
 _PARTS_OF = {"small sun": "sun", "large sun": "sun", "left": "sun", "right": "ring"}
 

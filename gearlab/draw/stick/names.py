@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass, replace
 
-from .stickgrid import CLEAR, GEAR, PLATE
-from .style import CONTEXTS
-from .textwidth import text_width, wrapped
-from .view import said
+from ..style import CONTEXTS
+from ..textwidth import text_width, wrapped
+from ..view import said
+from .grid import CLEAR, GEAR, PLATE
 
 LINE = 1.25  # of a line of text, in letter sizes
 ELEMENT, ONE_WAY, SHAFT, SET, MEMBER, END = range(6)

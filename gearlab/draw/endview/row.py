@@ -6,10 +6,10 @@ fixed axes that is enough: the gears of a chain are drawn beside each other.
 
 from itertools import pairwise
 
-from ..train import CASE
+from ...train import CASE
+from ..scene import Circle, Group, letter
 from .gears import Wheel, give_teeth, mesh_outside, outline
-from .scene import Circle, Group, letter
-from .setparts import mark, mark_band, sense
+from .parts import mark, mark_band, sense
 
 
 def row_of(gear_set):

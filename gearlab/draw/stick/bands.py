@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ..numerals import number
-from ..train import CASE
-from .scene import Hatch, Line, Polygon, Text
-from .stickgrid import PLANET_HALF, SMALL_HALF, TOOTH_GAP
-from .sticknames import grown, hits
-from .textwidth import text_width
+from ...numerals import number
+from ...train import CASE
+from ..scene import Hatch, Line, Polygon, Text
+from ..textwidth import text_width
+from .grid import PLANET_HALF, SMALL_HALF, TOOTH_GAP
+from .names import grown, hits
 
 FULL = 11.0  # width of the band of all that is put in [u]
 _WIDEST = 18.0  # of any band [u]

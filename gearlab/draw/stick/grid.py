@@ -7,8 +7,8 @@ is a net whose lines run along the grid; a port is where a member leaves its set
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ..checks import quoted
-from ..train import CASE
+from ...checks import quoted
+from ...train import CASE
 
 MOST_SETS, MOST_ELEMENTS = 6, 16
 LEFT, RIGHT, UP, DOWN = (-1, 0), (1, 0), (0, 1), (0, -1)

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ..loads import member_loads
-from ..paths import power_paths
-from ..train import CASE
+from ...loads import member_loads
+from ...paths import power_paths
+from ...train import CASE
 
 
 @dataclass(frozen=True, kw_only=True)

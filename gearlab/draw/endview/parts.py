@@ -3,7 +3,7 @@
 from functools import lru_cache
 from math import cos, hypot, pi, sin
 
-from .scene import (
+from ..scene import (
     Arrow,
     Circle,
     Group,
@@ -15,8 +15,8 @@ from .scene import (
     letter,
     round_arrow,
 )
-from .textwidth import text_width
-from .view import signed
+from ..textwidth import text_width
+from ..view import signed
 
 
 def point(radius, turn):

@@ -1,16 +1,16 @@
 """What a stick diagram says: its heading, the state in words, the alt sentence."""
 
-from ..describe import element_states
-from ..equilibrium import DRIVES
-from ..numerals import listed
-from ..paths import power_paths
-from ..train import CASE
-from .scene import Text
-from .stickbands import percent
-from .sticknames import LINE
-from .style import WIDTH
-from .textwidth import wrapped
-from .view import headline
+from ...describe import element_states
+from ...equilibrium import DRIVES
+from ...numerals import listed
+from ...paths import power_paths
+from ...train import CASE
+from ..scene import Text
+from ..style import WIDTH
+from ..textwidth import wrapped
+from ..view import headline
+from .bands import percent
+from .names import LINE
 
 _SEEN = {
     "input": "input at the left, output at the right",

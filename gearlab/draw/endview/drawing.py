@@ -4,16 +4,16 @@ Places are clockwise from 12 o'clock. From the output end everything is mirrored
 places change sides, and what turned clockwise turns the other way.
 """
 
-from ..frozenmap import FrozenMap
+from ...frozenmap import FrozenMap
+from ..scene import Group, Line, Text
+from ..style import WIDTH
+from ..textwidth import fitted, text_width, wrapped
+from ..view import View, signed
 from .bevels import draw_bevels
-from .gearplaces import places
-from .gearrow import draw_row, row_of
 from .legend import heading, legend, scene_of, speeds_only, titles
-from .scene import Group, Line, Text
-from .setpicture import draw_gears, room
-from .style import WIDTH
-from .textwidth import fitted, text_width, wrapped
-from .view import View, signed
+from .picture import draw_gears, room
+from .places import places
+from .row import draw_row, row_of
 
 BIG_WIDTH, BIG_HEIGHT, BIG_RADIUS = 720.0, 560.0, 226.0
 

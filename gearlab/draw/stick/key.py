@@ -1,10 +1,10 @@
 """The key under a stick diagram: what its lines and symbols mean."""
 
-from .scene import Group, Line, Polygon, Text
-from .stickbands import FULL, stripes
-from .sticksymbols import rectangle
-from .style import CONTEXTS
-from .textwidth import text_width
+from ..scene import Group, Line, Polygon, Text
+from ..style import CONTEXTS
+from ..textwidth import text_width
+from .bands import FULL, stripes
+from .symbols import rectangle
 
 _DOINGS = (
     ("drives", "carries power"),

@@ -1,8 +1,8 @@
 """What stands round the levers of a train: headings, titles, the width of labels."""
 
-from .leverlook import INDENT, LINE
-from .scene import Text
-from .textwidth import text_width, wrapped
+from ..scene import Text
+from ..textwidth import text_width, wrapped
+from .look import INDENT, LINE
 
 _COLUMN = 16.5  # of labels at most, in letter sizes
 
