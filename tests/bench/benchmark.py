@@ -11,6 +11,7 @@ from itertools import combinations
 from statistics import median
 from time import perf_counter
 
+import drawings
 import labs
 import mechanics
 
@@ -96,19 +97,19 @@ def solving():
 def painting():
     """The time of the bench pictures, and of a whole change of the panel."""
     from gearlab.panels import Bench
-    from gearlab.panels.bench_views import Look, pictures
+    from gearlab.panels.bench_views import Look, sheet
 
     train = gl.load_train("five-range")
     flow, look = gl.power_flow(train, "1"), Look()
-    took = 1e3 * seconds(lambda: pictures(flow, look), 20)
-    size = len(pictures(flow, look)) / 1024
+    took = 1e3 * seconds(lambda: sheet(flow, None, look), 20)
+    live, kept = (len(part) / 1024 for part in sheet(flow, None, look))
     report("build and paint the pictures, teeth as before", "–", f"{took:.1f} ms")
-    report("  their size", "–", f"{size:.0f} kB")
+    report("  sent with a toggle; with new teeth", "–", f"{live:.0f}, {kept:.0f} kB")
     fresh = [
         gl.power_flow(train.with_teeth({"rear": {"sun": sun, "ring": sun + 48}}), "1")
         for sun in range(26, 66)
     ]
-    times = one_by_one(lambda new: pictures(new, look), fresh)
+    times = one_by_one(lambda new: sheet(new, None, look), fresh)
     report("  teeth never drawn before", "–", f"{1e3 * median(times):.1f} ms")
     bench = Bench(train)
     for what, action in (
@@ -134,6 +135,7 @@ def main():
     importing()
     solving()
     mechanics.measure(report, seconds)
+    drawings.measure(report, seconds)
     painting()
     if wanted.labs:
         labs.measure(report)
