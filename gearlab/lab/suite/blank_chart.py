@@ -42,10 +42,12 @@ def train(given):
 
 
 def front_words(given):
+    """The teeth of the front set, in a sentence."""
     return f"Front set: sun {given['front sun']}, ring {given['front ring']}."
 
 
 def rear_words(given):
+    """The teeth of the rear set, in a sentence."""
     return (
         f"Rear set: small sun {given['rear small sun']}, large sun"
         f" {given['rear large sun']}, ring {given['rear ring']}."

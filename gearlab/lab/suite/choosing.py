@@ -114,6 +114,7 @@ def sun_topic(name, range, set_name, wishes, by_hand, hints, reason):
 
 
 def rear_by_hand(ring, wish):
+    """Sun teeth from ring / sun = wish, and two slips: (name, teeth)."""
     return (
         ring / wish,
         ("one added to a held carrier", ring / (wish - 1)),
@@ -122,6 +123,7 @@ def rear_by_hand(ring, wish):
 
 
 def middle_by_hand(ring, wish):
+    """Sun teeth from 1 + sun / ring = wish, and two slips: (name, teeth)."""
     return (
         ring * (wish - 1),
         ("the one not taken off", ring / wish),
