@@ -12,10 +12,11 @@ from importlib.util import find_spec
 import pytest
 
 import gearlab as gl
+from gearlab.draw.scene import text_boxes
 from gearlab.lab.checking import check
 from gearlab.lab.labs import CORE, LAB_NAMES, find_lab, module_of
 from gearlab.lab.papers import draw_paper, full_marks, is_marked
-from gearlab.lab.question import Choice, Explanation, Number, Order, Row
+from gearlab.lab.question import Choice, Explanation, Number, Order, Point, Row
 from gearlab.lab.slips import WORDS
 from gearlab.numerals import number
 
@@ -233,3 +234,18 @@ def test_pictures_are_drawn_on_demand(lab):
     for one in papers(lab.name)[0].asked.values():
         if one.question.picture is not None:
             assert one.question.picture().alt
+
+
+@pytest.mark.parametrize("name", ["know-the-unit", "flip-one-way-clutches"])
+def test_letters_in_a_picture_are_told_in_its_alt_sentence(name):
+    paper = draw_paper(find_lab(name), ("ana",))
+    pointed = [
+        a.question for a in paper.asked.values() if isinstance(a.question, Point)
+    ]
+    assert pointed
+    for question in pointed:
+        scene = question.picture()
+        shown = {text for text, _ in text_boxes(scene)}
+        for letter in question.options:
+            assert letter in shown
+            assert re.search(rf"\b{letter}\b", scene.alt)

@@ -11,8 +11,10 @@ from ...assembly import FITS, assembly_verdicts
 from ...catalogue import load_train
 from ...frozenmap import FrozenMap
 from ...gearset import KINDS, GearSet
+from ...numerals import listed
 from ...powerflow import power_flow
 from ...toothrules import PLACES
+from ...train import CASE, Brake, Clutch, OneWayClutch
 
 FORWARD, BACKWARD, STILL = "forward", "backward", "it stands still"
 NOT_DRIVEN = "nothing drives it"
@@ -28,6 +30,8 @@ COASTING = {
     "freewheels": "the unit freewheels",
     "tied up": "the input cannot turn",
 }
+# A letter leaves out which part it is, and not what its symbol shows.
+KINDS_OF_PART = {Brake: "brake", Clutch: "clutch", OneWayClutch: "one-way clutch"}
 # Gears as they are seen on a cutaway: smaller ones cannot be counted by eye.
 SUNS, RINGS, LEAST_PLANET = range(20, 51), range(56, 111), 12
 
@@ -190,8 +194,32 @@ def lettered(train, letters, end="input"):
 def _stick(train, letters, end):
     from ...draw import draw_stick  # marking draws nothing, so it need not wait for it
 
-    flow = flow_in(train, "N")
-    return draw_stick(flow, end=end, power=False, words=letters)
+    scene = draw_stick(flow_in(train, "N"), end=end, power=False, words=letters)
+    return replace(scene, alt=lines_told(train, letters))
+
+
+def lines_told(train, letters):
+    """The lines of a stick diagram in words, for whoever cannot see its letters."""
+
+    def called(name):
+        if name == CASE:
+            return "the case"
+        body = train.body_of.get(name, name)
+        return letters.get(name) or letters.get(body) or f"the {body}"
+
+    said = []
+    for one in train.sets:
+        members = [short for short in one.members if "planet" not in short]
+        parts = [f"{m} on {called(one.member(m))}" for m in members]
+        said.append(f"{one.name} set: {listed(parts, '')}.")
+    for name, part in train.by_name.items():
+        first, second = part.sides
+        kind = KINDS_OF_PART[type(part)]
+        said.append(
+            f"{letters.get(name, name)}: {kind} from {called(first)} to"
+            f" {called(second)}."
+        )
+    return f"Stick diagram, with letters. {' '.join(said)}"
 
 
 def way_of(speed):
