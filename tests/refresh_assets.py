@@ -22,7 +22,7 @@ CELLS = (
 def main():
     with tempfile.TemporaryDirectory() as folder:
         write_notebook(Path(folder) / "panel.ipynb", *CELLS)
-        with lab_server(folder) as address, browser_page(1440, 1400) as page:
+        with lab_server(folder) as address, browser_page(1440, 1750) as page:
             open_notebook(page, address, "panel.ipynb")
             page.get_by_role("button", name="to one output turn").click()
             page.wait_for_timeout(1000)
