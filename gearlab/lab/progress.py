@@ -51,14 +51,9 @@ def progress(students, form="A", folder=None):
     -------
     tuple of Standing
     """
-    found = []
-    for name in LAB_NAMES:
-        try:
-            lab = find_lab(name)
-        except ModuleNotFoundError:
-            continue
-        found.append(_standing(lab, tuple(students), form, folder))
-    return tuple(found)
+    return tuple(
+        _standing(find_lab(name), tuple(students), form, folder) for name in LAB_NAMES
+    )
 
 
 def _standing(lab, students, form, folder):

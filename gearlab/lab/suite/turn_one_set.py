@@ -299,6 +299,16 @@ LAB = Lab(
             ),
             "The held gear over the driving gear, and one for the carrier.",
         ),
+        ratio_topic(
+            "carrier drives",
+            ("carrier to sun", "carrier to ring"),
+            Fraction(1, 50),
+            (
+                "Turn it round in your mind. What if the output drove the carrier?",
+                "Find that ratio first. Then turn it over.",
+            ),
+            "The carrier drives, so the output is faster than the input.",
+        ),
         Topic(
             name="which way, carrier held",
             ask=which_way_held_carrier,
@@ -313,16 +323,6 @@ LAB = Lab(
                 "Divide driven teeth by driving teeth. Then look which way it turns.",
             ),
             "With the carrier held, only the two tooth counts decide.",
-        ),
-        ratio_topic(
-            "carrier drives",
-            ("carrier to sun", "carrier to ring"),
-            Fraction(1, 50),
-            (
-                "Turn it round in your mind. What if the output drove the carrier?",
-                "Find that ratio first. Then turn it over.",
-            ),
-            "The carrier drives, so the output is faster than the input.",
         ),
         Topic(
             name="planet on its pin",
