@@ -15,6 +15,8 @@ TURNS = "getComputedStyle(panel.querySelector('.gl-turn')).getPropertyValue('--t
 GROUP = """[...panel.querySelectorAll('svg g[style*=turns]')].filter(one =>
   !one.style.transform.includes('rate')
   || getComputedStyle(one).getPropertyValue('--rate') !== '0')"""
+RATES = """[...panel.querySelectorAll('.gl-kept .gl-turn')].map(one =>
+  getComputedStyle(one).getPropertyValue('--rate'))"""
 IDS = "[...document.querySelectorAll('.gl-panel [id]')].map(one => one.id)"
 CUT = """[...panel.querySelectorAll(
   'label, button, select, h4, p, li, .widget-label, .widget-checkbox, .widget-radio')]
@@ -191,12 +193,15 @@ def test_nothing_moves_where_reduced_motion_is_asked_for(panel):
 
 def test_one_panel_leaves_the_other_alone(opened, panel):
     other = opened.locator(".gl-panel").nth(1)
-    before = look(other, "panel.innerText"), look(other, TURNS)
+    before = look(other, "panel.innerText"), look(other, TURNS), look(other, RATES)
+    assert look(panel, RATES) == before[2] != []
     panel.get_by_role("button", name="+ ¼ turn").click()
     wait(panel, f"{TURNS} === '0.25'")
     choose(panel, "range", "R")
     says(panel, "ratio −3")
-    assert (look(other, "panel.innerText"), look(other, TURNS)) == before
+    after = look(other, "panel.innerText"), look(other, TURNS), look(other, RATES)
+    assert after == before
+    assert look(panel, RATES) != before[2]
     ids = opened.evaluate(IDS)
     assert len(ids) == len(set(ids)) > 0
 

@@ -524,9 +524,7 @@ def test_colours_say_one_thing_in_every_picture(panel, way):
     panel.looks.colours.value = way
     assert panel.state.flow is flow and panel.status == ""
     for name in ("front", "rear"):
-        outlines = paint_layers(
-            draw_end_view(flow, name, colour_by=way), f".gl-set{2 * (name == 'rear')}"
-        )[0]
+        outlines = paint_layers(draw_end_view(flow, name, colour_by=way), ".x")[0]
         assert outlines in panel._kept.value
     assert labels(panel)[:3] == words_before[:3]
 
@@ -541,6 +539,24 @@ def test_outlines_stay_when_only_the_flow_changes(panel):
     assert len(panel._sheet.value) < len(panel._kept.value)
     panel.set_teeth({"rear": {"sun": 26}})
     assert sent == [1]
+
+
+RATES = re.compile(r"([^{}<>]+)\{--rate:([-\d.]+)\}")
+
+
+@pytest.mark.parametrize("name", FIVE.range_names)
+def test_outlines_turn_as_the_flow_says_and_in_this_panel_alone(panel, name):
+    """A page has several panels: a style without a scope would turn all of them."""
+    panel.choose_range(name)
+    rates, flow = dict(RATES.findall(panel._sheet.value)), panel.state.flow
+    (scope,) = set(panel._dom_classes) - {"gl-panel"}
+    assert all(selector.startswith(f".{scope} .gl-set") for selector in rates)
+    for place, one in enumerate(FIVE.sets):
+        for short in ("sun", "ring", "carrier"):
+            rate = float(rates[f".{scope} .gl-set{place} .gl-{short}"])
+            turn = flow.one_motion[one.member(short)]
+            assert rate == pytest.approx(360 * float(turn), abs=1e-5)
+    assert len(rates) == 4 * len(FIVE.sets)
 
 
 def test_a_look_set_from_python_is_in_the_controls(panel):
@@ -558,6 +574,17 @@ def test_pictures_can_be_chosen_when_it_is_opened():
     assert panel.looks.pictures["lever diagrams"].value and len(labels(panel)) == 1
     with pytest.raises(ValueError, match='did you mean "lever diagrams"'):
         Bench(FIVE, pictures=["lever diagram"])
+
+
+@pytest.mark.parametrize("large", [False, True])
+def test_a_set_that_is_alone_is_seen_whole(large):
+    """No wider than the window is high: a train of one set, too, and its outlines."""
+    panel, five = Bench(gl.load_train("lone-set")), Bench(FIVE)
+    panel.set_look(large=large)
+    five.set_look(large=large)
+    for widget in (panel._sheet, panel._kept):
+        assert "max-width:min(100%,75vh)" in widget.value
+    assert "75vh" not in five._sheet.value + five._kept.value
 
 
 def test_one_set_can_be_opened_alone():

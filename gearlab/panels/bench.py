@@ -41,11 +41,12 @@ class Bench(widgets.VBox):
 
     def __init__(self, train, range=None, *, set=None, predict=False, pictures=None):
         self.state = states.opened(train, range)
-        self.look = views.Look(shown=train.set(set).name if set else views.ALL_SETS)
-        if pictures is not None:
-            self.look = views.changed(self.look, pictures=pictures)
         self._filed, self._busy, self._before, self._revealed = train, False, None, None
         self._scope, style = parts.scope()
+        shown = train.set(set).name if set else views.ALL_SETS
+        self.look = views.Look(scope=self._scope, shown=shown)
+        if pictures is not None:
+            self.look = views.changed(self.look, pictures=pictures)
         # Outlines of gears stay on the page; what a flow changes lies over them.
         self._kept, self._sheet = widgets.HTML(), widgets.HTML()
         self._pictures = parts.stack(self._kept, self._sheet)

@@ -29,8 +29,12 @@ END_VIEWS, STICK, LEVERS, CHART = PICTURES = (
 
 @dataclass(frozen=True, kw_only=True)
 class Look:
-    """How a bench is shown; nothing here changes what it does."""
+    """How a bench is shown; nothing here changes what it does.
 
+    `scope` is the class of the panel, so that its styles reach no other panel.
+    """
+
+    scope: str
     end: str = "input"
     large: bool = False
     exact: bool = False
@@ -88,10 +92,11 @@ def end_views(flow, look, labels=True):
         scene = draw_end_view(
             flow, name, labels=labels, big=big, colour_by=look.colours, **look.manner
         )
-        outlines, over = paint_layers(scene, f".gl-set{place}")
+        outlines, over = paint_layers(scene, f".{look.scope} .gl-set{place}")
         live.append(f"<div>{over}</div>")
         kept.append(f'<div class="gl-set{place}">{outlines}</div>')
-    limit = "max-width:min(100%,75vh);margin:0 auto;" if big else ""
+    # One set alone is as large as the window lets it be seen whole.
+    limit = "max-width:min(100%,75vh);margin:0 auto;" if len(names) == 1 else ""
     grid = f'style="{limit}grid-template-columns:{_columns(len(names), look)}"'
     over, outlines = (
         f'<div class="gl-pictures" {grid}>{"".join(boxes)}</div>'

@@ -100,7 +100,7 @@ def painting():
     from gearlab.panels.bench_views import Look, sheet
 
     train = gl.load_train("five-range")
-    flow, look = gl.power_flow(train, "1"), Look()
+    flow, look = gl.power_flow(train, "1"), Look(scope="bench")
     took = 1e3 * seconds(lambda: sheet(flow, None, look), 20)
     live, kept = (len(part) / 1024 for part in sheet(flow, None, look))
     report("build and paint the pictures, teeth as before", "–", f"{took:.1f} ms")
