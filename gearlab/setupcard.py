@@ -1,5 +1,7 @@
 """The set-up card: how a range is set up by hand on a cutaway, with its cautions."""
 
+from textwrap import fill
+
 from .numerals import listed
 from .train import CASE, Brake
 
@@ -16,6 +18,8 @@ _ORDER = ("hold", "join", "mark", "look", "load", "count", "fingers")
 
 def set_up_card(train, range):
     """What to hold, join, mark and load for a range, one line each, plain text.
+
+    The caution at its end takes several lines.
 
     What the train file does not say follows from the apply chart. ValueError names
     the nearest range if there is none of that name.
@@ -39,4 +43,6 @@ def set_up_card(train, range):
     lines = [f"Set-up card, range {row.name}"]
     lines += [f"  {key:<8} {card[key]}" for key in _ORDER]
     lines += [f"  {'fixed':<8} {listed(fixed)}, by the case"] if fixed else []
-    return "\n".join([*lines, f"  {'caution':<8} {CAUTION}"])
+    # JupyterLab breaks a line that is too long anywhere, within a word too.
+    caution = fill(f"  {'caution':<8} {CAUTION}", 88, subsequent_indent=11 * " ")
+    return "\n".join([*lines, caution])

@@ -8,6 +8,7 @@ from .frozenmap import FrozenMap
 from .glossary import PICTURES, Entry, glossary
 
 NO_PICTURE = ""
+_LEFT = 'style="text-align:left"'  # a notebook's own tables are set to the right
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,7 +33,9 @@ class WordTable:
         heads = ["word", *(["other language"] if self.words else []), "meaning"]
         rows = [self._cells(one) for one in self.entries]
         body = "".join(f"<tr>{''.join(cells)}</tr>" for cells in rows)
-        head = "".join(f'<th scope="col">{name}</th>' for name in [*heads, "also"])
+        head = "".join(
+            f'<th scope="col" {_LEFT}>{name}</th>' for name in [*heads, "also"]
+        )
         table = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
         return {"text/html": table, "text/plain": self.text}
 
@@ -42,7 +45,7 @@ class WordTable:
         if self.words:
             texts.insert(0, self.words.get(one.word, ""))
         for text in texts:
-            yield f'<td style="text-align:left">{escape(text)}</td>'
+            yield f"<td {_LEFT}>{escape(text)}</td>"
 
 
 def look_up(*pictures, words=FrozenMap()):
