@@ -166,6 +166,13 @@ def test_outputs_are_clean(outputs):
         assert not re.search(r"np\.\w+\(|<[\w.]+ (object )?at 0x|Fraction\(", plain)
 
 
+def test_printed_lines_are_not_broken_within_words(outputs):
+    """JupyterLab breaks a printed line anywhere where the page ends."""
+    for output in outputs:
+        for line in output.get("text", "").splitlines():
+            assert len(line) <= 120, line
+
+
 def test_pictures_say_what_they_show(outputs):
     """The sentence in text/plain is what nbval compares: it is the image's own."""
     shown = 0
