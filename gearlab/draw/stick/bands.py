@@ -7,8 +7,9 @@ from ...numerals import number
 from ...train import CASE
 from ..scene import Hatch, Line, Polygon, Text
 from ..textwidth import text_width
-from .grid import PLANET_HALF, SMALL_HALF, TOOTH_GAP
+from .grid import PLANET_HALF, SMALL_HALF, TOOTH_GAP, sides
 from .names import grown, hits
+from .symbols import rectangle
 
 FULL = 11.0  # width of the band of all that is put in [u]
 _WIDEST = 18.0  # of any band [u]
@@ -52,7 +53,7 @@ def pieces(stick):
         for a, b, power, key in _straight(powers, body, edges):
             add(placed.at(a), placed.at(b), power, body, key)
     for name, (first, second) in layout.marks.items():
-        body = train.body_of[train.by_name[name].sides[0]]
+        body, _ = sides(train, name)
         power = powers.elements[name]
         add(placed.at(first), placed.at(second), power, body, name)
     for one, block in zip(train.sets, layout.blocks, strict=True):
@@ -130,16 +131,11 @@ def _widths(stick):
     return [(one, unit * float(one.power)) for one in found]
 
 
-def _box(one, half):
-    """The box of a band, half a width longer at both ends, so that corners fill."""
-    xs, ys = zip(one.start, one.end, strict=True)
-    return min(xs) - half, min(ys) - half, max(xs) + half, max(ys) + half
-
-
 def _band(one, width):
-    x0, y0, x1, y1 = _box(one, width / 2)
-    points = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
-    return Polygon(points=points, role=f"{one.part} band")
+    """A band, half a width longer at both ends, so that corners fill."""
+    xs, ys = zip(one.start, one.end, strict=True)
+    box = grown((min(xs), min(ys), max(xs), max(ys)), width / 2)
+    return rectangle(*box, f"{one.part} band")
 
 
 def stripes(start, end, width, u):

@@ -3,11 +3,11 @@
 from itertools import pairwise
 
 from ...train import CASE
-from .grid import block, solid
+from .grid import DOWN, LEFT, RIGHT, UP, block, solid
 
 FREE, SOLID = -1, -2
 MARK = 1000  # the owner of an element's edge is this plus its index
-_STEPS = ((-1, 0), (1, 0), (0, 1), (0, -1))
+_STEPS = (LEFT, RIGHT, UP, DOWN)
 
 
 class Board:
@@ -24,6 +24,9 @@ class Board:
         self.names = tuple(names)
         self.index = {name: i for i, name in enumerate(self.names)}
         self.case = self.index[CASE] = len(self.names)
+        self.sides = [
+            (self.index[first], self.index[second]) for _, first, second in topo.elements
+        ]
         self.base, self.top = room, room + 4 + room
         self.first = self._columns(room)
         self.height = self.top + 1
@@ -162,11 +165,6 @@ class Board:
         """Whether a vertex is in the case's row."""
         return v >= self.top * self.width
 
-    def sides_of(self, i):
-        """The two bodies of an element."""
-        _, *two = self.topo.elements[i]
-        return {self.index[name] for name in two}
-
     def open_places(self):
         """Free vertices with free ones round them, where a ground sign has room."""
         net, found = self.net, set()
@@ -191,10 +189,10 @@ class Board:
             if lost < MARK:
                 found.add(lost)
             else:
-                found |= self.sides_of(lost - MARK)
+                found |= set(self.sides[lost - MARK])
         for i, stub in enumerate(self.stubs):
-            if stub and not self.on_top(stub[2][0][-1]):
-                second = self.topo.elements[i][2]
-                found |= self.sides_of(i) if second == CASE else set()
+            held = self.sides[i][1] == self.case
+            if stub and held and not self.on_top(stub[2][0][-1]):
+                found |= set(self.sides[i])
         found.discard(self.case)
         return sorted(found)

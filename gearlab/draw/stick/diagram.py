@@ -1,17 +1,17 @@
 """The stick diagram: the upper half section of a train, and the power on its way."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ...checks import colour, known
+from ...checks import known
 from ...describe import roles
 from ...equilibrium import DRIVES
 from ...frozenmap import FrozenMap
 from ...powerflow import PowerFlow
 from ...train import CASE
 from ..scene import Arrow, Group, Line, Scene, Text
-from ..style import CONTEXTS, PARTS, WIDTH
-from ..view import COLOURINGS, ENDS, said
+from ..style import CONTEXTS, WIDTH
+from ..view import COLOURINGS, ENDS, View, said
 from . import symbols
 from .bands import bands, marks, percents, pieces
 from .elements import element_shapes, label_shapes
@@ -21,8 +21,6 @@ from .names import LINE
 from .place import place
 from .power import line_power
 from .words import alt, heading
-
-_PARTS_OF = {"small sun": "sun", "large sun": "sun", "left": "sun", "right": "ring"}
 
 
 def draw_stick(
@@ -132,27 +130,20 @@ class _Stick:
 
     def member_role(self, one):
         """The roles of a set's members, as the symbols ask for them."""
-        train = self.flow.train
+        view = View(flow=self.flow, gear_set=one, colour_by=self.colour_by)
 
         def role(short, what):
-            body = train.body_of.get(one.member(short), CASE)
-            if self.colour_by == "role" or short == "planet":
-                if short == "planet" or not self.power:
-                    return f"planet {what}" if short == "planet" else f"other {what}"
-                return f"held {what}" if body == CASE else f"{self.doing[body]} {what}"
-            part = _PARTS_OF.get(short, short)
-            part = part if part in PARTS else "other"
-            if self.colour_by == "paint":
-                part += f"#{self._paint(one.member(short))}"
-            unknown = self.power and self.flow.speeds[one.member(short)] is None
-            return f"{part} {what}{'?' if unknown else ''}"
+            if short == "planet":
+                return f"planet {what}"
+            if self.colour_by != "role":
+                found = view.role(short, what)
+                return found if self.power else found.removesuffix("?")
+            if not self.power:
+                return f"other {what}"
+            body = self.flow.train.body_of[one.member(short)]
+            return f"held {what}" if body == CASE else f"{self.doing[body]} {what}"
 
         return role
-
-    def _paint(self, member):
-        train = self.flow.train
-        given = train.paint.get(member) or train.paint.get(train.body_of[member])
-        return colour(given, member)[1:] if given else ""
 
     def say(self, text):
         """A text as `words` has it."""
@@ -250,20 +241,12 @@ _DOING = {"turns": "free", "not determined": "unknown", "still": "still"}
 
 def _mirror(shape, width):
     """A shape of the drawing mirrored left to right; texts stay readable."""
-    if isinstance(shape, Text):
-        return Text(**{**vars(shape), "x": width - shape.x})
-    if isinstance(shape, Group):
-        return Group(
-            x=width - shape.x,
-            y=shape.y,
-            start=-shape.start,
-            shapes=shape.shapes,
-        )
     if hasattr(shape, "points"):
         points = tuple((width - x, y) for x, y in shape.points)
-        kept = {key: value for key, value in vars(shape).items() if key != "path"}
-        return type(shape)(**{**kept, "points": points})
+        return replace(shape, points=points)
     if hasattr(shape, "lines"):
         lines = tuple(tuple((width - x, y) for x, y in line) for line in shape.lines)
-        return type(shape)(lines=lines, role=shape.role)
-    return type(shape)(**{**vars(shape), "x": width - shape.x})
+        return replace(shape, lines=lines)
+    if isinstance(shape, Group):
+        shape = replace(shape, start=-shape.start)
+    return replace(shape, x=width - shape.x)

@@ -1,9 +1,9 @@
 """The holding elements of a stick diagram, as a flow has them."""
 
 from ...describe import element_states
-from ...train import CASE
 from ..scene import Line, Text
 from . import symbols
+from .grid import sides
 from .names import ELEMENT, LINE, ONE_WAY, SET
 
 _GAPS = {"applied": 0.0, "released": 8.0, None: 4.0}  # between two plates [u]
@@ -37,12 +37,6 @@ def element_shapes(stick):
         if stick.power and flow.conflict and name in flow.conflict:
             shapes.append(symbols.ring_round(placed, name))
     return shapes
-
-
-def sides(train, name):
-    """The bodies of an element as the layout has them: the case comes second."""
-    first, second = (train.body_of[side] for side in train.by_name[name].sides)
-    return (second, first) if first == CASE else (first, second)
 
 
 def _leads(stick, name):

@@ -70,18 +70,18 @@ def topology(train):
         bodies += [
             (one.member(short), train.body_of[one.member(short)]) for short in shorts
         ]
-    elements = []
-    for name, part in train.by_name.items():
-        first, second = (train.body_of[side] for side in part.sides)
-        if first == CASE:
-            first, second = second, first
-        elements.append((name, first, second))
     return Topology(
         sets=tuple(sets),
         bodies=tuple(bodies),
-        elements=tuple(elements),
+        elements=tuple((name, *sides(train, name)) for name in train.by_name),
         ends=(train.body_of[train.input], train.body_of[train.output]),
     )
+
+
+def sides(train, name):
+    """The bodies of an element as a layout has them: the case comes second."""
+    first, second = (train.body_of[side] for side in train.by_name[name].sides)
+    return (second, first) if first == CASE else (first, second)
 
 
 def _used(train):
@@ -89,12 +89,8 @@ def _used(train):
     used = {train.body_of[train.input], train.body_of[train.output]}
     for part in train.by_name.values():
         used |= {train.body_of[side] for side in part.sides}
-    counts = {}
-    for one in train.sets:
-        for short in one.members:
-            body = train.body_of[one.member(short)]
-            counts[body] = counts.get(body, 0) + 1
-    return used | {body for body, count in counts.items() if count > 1} | {CASE}
+    shared = {body for body in train.body_of.values() if len(train.members_of(body)) > 1}
+    return used | shared | {CASE}
 
 
 def _check(train):

@@ -29,7 +29,8 @@ class Block:
     rows: tuple
 
 
-@dataclass(frozen=True, kw_only=True)
+# A layout is kept, so that it is told by being the same one, also in a cache.
+@dataclass(frozen=True, kw_only=True, eq=False)
 class StickLayout:
     """Lines and symbols on a grid; a place is (column, row), rows from the axis out."""
 
@@ -49,10 +50,13 @@ class StickLayout:
         """How many times two lines cross."""
         return len(self.bridges)
 
+    def on_case(self, name):
+        """Whether an element hangs from the case along the top."""
+        return self.marks[name][1][1] == self.rows - 1
+
     def aside(self, name):
         """Whether an element is held to the case apart from the case along the top."""
-        second = self.marks[name][1]
-        return name in self.held and second[1] != self.rows - 1
+        return name in self.held and not self.on_case(name)
 
     def edges_at(self, body):
         """{place: its neighbours along the lines of a body}."""
@@ -79,7 +83,7 @@ def _layout(topo):
 
 
 def _best_board(topo):
-    """The best board found; sets that have two sides are tried both ways round."""
+    """The best board found; the last set with two sides is tried both ways round."""
     sides = [(False, True) if has_sides(kind) else (False,) for _, kind, _ in topo.sets]
     flips = list(product(*sides))[:_MOST_FLIPS]
     best = None

@@ -11,7 +11,12 @@ LINE = 1.25  # of a line of text, in letter sizes
 ELEMENT, ONE_WAY, SHAFT, SET, MEMBER, END = range(6)
 _ORDER = {SET: 0, END: 1, MEMBER: 2, ONE_WAY: 3, ELEMENT: 4, SHAFT: 5}
 _APART = 6.0  # how dear it is to draw a set apart, in letter sizes
-_ROOMS = {ELEMENT: (5.2, 6.6, 8.5, 12.0), END: (4.4,), SHAFT: (9.0, 30.0)}
+_ROOMS = {
+    ELEMENT: (5.2, 6.6, 8.5, 12.0),
+    END: (4.4,),
+    SHAFT: (9.0, 30.0),
+    SET: (60.0,),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,10 +46,10 @@ def wanted(train, layout, context, words):
         for one in train.sets
     ]
     found += [(ONE_WAY if n in one_way else ELEMENT, n, n) for n in train.by_name]
-    ends = {}
+    ends = set()
     for which in ("input", "output"):
         body = train.body_of[getattr(train, which)]
-        ends[body] = which
+        ends.add(body)
         named = body in train.shafts and (not few or body in words)
         found.append((END, which, body if named else which))
     for shaft in train.shafts:
@@ -67,8 +72,6 @@ def shapes(label, font):
     bold = label.what != SHAFT
     words = label.text.split() or [""]
     longest = max(text_width(word, font, bold) for word in words)
-    if label.what == SET:
-        rooms = (60.0,)
     for room in rooms:
         broken = wrapped(label.text, font, max(longest, room * font), bold)
         lines = tuple(broken) or (label.text,)
@@ -130,7 +133,7 @@ class Finder:
         elif label.what == MEMBER:
             yield from self._round(self._gear(label.name), ways)
         else:
-            if self.ground.on_case(label.name):
+            if self.layout.on_case(label.name):
                 yield from self._over_case(label.name, ways)
             yield from self._round(self.ground.symbol(label.name), ways)
 

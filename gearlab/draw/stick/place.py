@@ -55,25 +55,12 @@ def place(train, context, words, labels):
         if one.kind == "meshes"
         for short in one.shorts
     )
-    return _place(_Same(layout), context, names, ports)
-
-
-class _Same:
-    """A layout as a key of a cache: one that is kept is the same one again."""
-
-    def __init__(self, layout):
-        self.layout = layout
-
-    def __eq__(self, other):
-        return self.layout is other.layout
-
-    def __hash__(self):
-        return id(self.layout)
+    return _place(layout, context, names, ports)
 
 
 @lru_cache(maxsize=256)
-def _place(same, context, names, ports):
-    return _Placing(same.layout, context, names, ports).placed()
+def _place(layout, context, names, ports):
+    return _Placing(layout, context, names, ports).placed()
 
 
 class _Placing:
@@ -92,7 +79,6 @@ class _Placing:
             for name, short, text in ports
         }
         self.across, self.up = self._distances()
-        self.more = []
 
     def placed(self):
         """The :class:`Placed` layout."""
@@ -124,25 +110,25 @@ class _Placing:
 
         `urgent` says whether what found no room is placed first in the next pass.
         """
-        wanted, self.more = self.wanted, []
+        wanted, more = self.wanted, []
         for k in range(_PASSES):
-            labels, lacking = self._names(wanted, self.more)
+            labels, lacking = self._names(wanted, more)
             if not lacking:
                 break
             if urgent:
                 wanted = (*lacking, *(name for name in wanted if name not in lacking))
             finder = Finder(self)
-            self.more += [
+            more += [
                 rule
                 for label in lacking
                 for rule in finder.widening(label, labels, 2 * k)
             ]
         # What was added for one name may not be needed once another has its room.
-        for rule in sorted(self.more, key=lambda rule: -rule[3]):
-            fewer = [other for other in self.more if other is not rule]
+        for rule in sorted(more, key=lambda rule: -rule[3]):
+            fewer = [other for other in more if other is not rule]
             if not lacking and not self._names(wanted, fewer)[1]:
-                self.more = fewer
-        labels, _ = self._names(wanted, self.more, last=True)
+                more = fewer
+        labels, _ = self._names(wanted, more, last=True)
         led = sum(bool(label.leader) or not label.lines for label in labels)
         return led, self.x[-1] + 1.5 * self.y[0], labels, self.x, self.y
 
@@ -244,10 +230,6 @@ class _Placing:
             wide, high = high, wide
         return x - wide, y - high, x + wide, y + high
 
-    def on_case(self, name):
-        """Whether an element hangs from the case along the top."""
-        return self.layout.marks[name][1][1] == self.layout.rows - 1
-
     def obstacles(self):
         """Boxes that no name may touch."""
         layout, u, x, y = self.layout, self.u, self.x, self.y
@@ -262,11 +244,7 @@ class _Placing:
             left, right = self._sides(one)
             boxes.append((left, y[one.rows[3]], right, y[one.rows[0]]))
         signs = list(layout.grounds.values())
-        signs += [
-            second
-            for name, (_, second) in layout.marks.items()
-            if second[1] < layout.rows - 1 and layout.aside(name)
-        ]
+        signs += [two[1] for name, two in layout.marks.items() if layout.aside(name)]
         for column, row in signs:
             at, high, reach = x[column], y[row], 14 * u
             boxes.append((at - reach, high - reach, at + reach, high + reach))

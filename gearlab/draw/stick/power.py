@@ -6,6 +6,7 @@ from fractions import Fraction
 from ...loads import member_loads
 from ...paths import power_paths
 from ...train import CASE
+from .grid import sides
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,11 +58,8 @@ def line_power(flow, layout):
         ends[end] = part(_times(flow.torques[end], flow.speeds[name]))
         enters(train.body_of[name], place, ends[end])
     for name, (first, second) in layout.marks.items():
-        to, against = (train.body_of[side] for side in train.by_name[name].sides)
+        to, against = sides(train, name)
         power = part(loads.elements[name]) if name in loads.elements else Fraction(0)
-        swapped = to == CASE  # the case is always the second side of a layout
-        if swapped:
-            to, against = against, to
         elements[name] = None if power is None else -power
         enters(to, first, power)
         enters(against, second, power, -1)
@@ -140,10 +138,7 @@ def _round(flow, layout, paths, powers):
                 total += 1
         for name, places in layout.marks.items():
             if name in names:
-                to, against = (
-                    train.body_of[side] for side in train.by_name[name].sides
-                )
-                for side, place in zip((to, against), places, strict=True):
+                for side, place in zip(sides(train, name), places, strict=True):
                     if side == body:
                         at.setdefault(place, []).append(1)
                         total += 1

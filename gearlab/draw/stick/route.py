@@ -148,23 +148,19 @@ class Router(Board):
 
     def _seed(self, body):
         """A body without members begins at a free place near the middle."""
-        middle = self.at(self.width // 2, self.base + RING + 2)
-        free = [v for v, n in enumerate(self.net) if n == FREE]
-        near = min(
-            free,
-            key=lambda v: (
-                abs(v % self.width - middle % self.width)
-                + abs(v // self.width - middle // self.width),
-                v,
-            ),
-        )
+        middle, high = self.width // 2, self.base + RING + 2
+
+        def far(v):
+            column, row = self.place_of(v)
+            return abs(column - middle) + abs(row - high), v
+
+        near = min((v for v, n in enumerate(self.net) if n == FREE), key=far)
         self.net[near] = body
         self.cores[body] = (((near,), ()),), 0.0
 
     def lay_element(self, i):
         """Join the two sides of an element, its symbol on one edge of the way."""
-        _, *two = self.topo.elements[i]
-        first, second = (self.index[name] for name in two)
+        first, second = self.sides[i]
         asides = self.open_places() if second == self.case else ()
         found = self.search(sorted(self.tree(first)), self.tree(second), asides)
         if found is None:
@@ -205,8 +201,7 @@ class Router(Board):
         mine, edge, other, _ = self.stubs[i]
         self.stubs[i] = None
         taken = {i}
-        _, *two = self.topo.elements[i]
-        first, second = (self.index[name] for name in two)
+        first, second = self.sides[i]
         # A way's first and last vertex belong to what it joins.
         gone = set(mine[0][1:]) | set(other[0][:-1])
         self.own[edge] = FREE
@@ -221,15 +216,13 @@ class Router(Board):
     def lift(self, bodies):
         """Take bodies out, with their elements; return the elements."""
         taken = set()
-        for i, (_, first, second) in enumerate(self.topo.elements):
-            if (self.index[first] in bodies or self.index[second] in bodies) and (
-                i not in taken
-            ):
+        for i, (first, second) in enumerate(self.sides):
+            if i not in taken and (first in bodies or second in bodies):
                 taken |= self.lift_element(i)
         for body in bodies:
             if self.cores[body]:
+                kept = {v for group in self.terminals[body] for v in group}
                 for branch in self.cores[body][0]:
-                    kept = {v for group in self.terminals[body] for v in group}
                     self._lift(branch, body, kept)
                 self.cores[body] = ()
             self.lost.discard(body)
@@ -309,4 +302,3 @@ def route(board, seed, tries):
             best, kept = board.score(), board.snapshot()
         else:
             board.restore(kept)
-    return board
