@@ -25,7 +25,8 @@ class Board:
         self.index = {name: i for i, name in enumerate(self.names)}
         self.case = self.index[CASE] = len(self.names)
         self.sides = [
-            (self.index[first], self.index[second]) for _, first, second in topo.elements
+            (self.index[first], self.index[second])
+            for _, first, second in topo.elements
         ]
         self.base, self.top = room, room + 4 + room
         self.first = self._columns(room)

@@ -89,7 +89,9 @@ def _used(train):
     used = {train.body_of[train.input], train.body_of[train.output]}
     for part in train.by_name.values():
         used |= {train.body_of[side] for side in part.sides}
-    shared = {body for body in train.body_of.values() if len(train.members_of(body)) > 1}
+    shared = {
+        body for body in train.body_of.values() if len(train.members_of(body)) > 1
+    }
     return used | shared | {CASE}
 
 
