@@ -5,6 +5,9 @@ is made; these verdicts say what fits, and what fits only with care.
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
+
+from .numerals import number, rounded
 
 FITS, WARNS = "fits", "warns"
 
@@ -32,12 +35,12 @@ def assembly_verdicts(gear_set):
     (30 + 72) / 3 = 34 is whole: planets every 120°
     the planet tips stay 21.2 modules apart
     """
-    if gear_set.kind != "simple":
-        return ()
-    verdicts = [("coaxial", *_coaxial(gear_set))]
-    if gear_set.planets is not None and gear_set.planets > 1:
+    verdicts = []
+    if gear_set.record.between:
+        verdicts.append(("coaxial", *_coaxial(gear_set)))
+    if gear_set.planet_places and (gear_set.planets or 1) > 1:
         verdicts.append(("equal spacing", *_spacing(gear_set)))
-        gap = gear_set.neighbour_gap
+    if (gap := gear_set.neighbour_gap) is not None:
         # Half a module between the tips: a general trade article on epicyclic gears.
         close = gap < 0.5 - 1e-9  # the sine of a half is not exact
         words = f"the planet tips stay {gap:.1f} modules apart"
@@ -64,8 +67,10 @@ def whole_planet(sun, ring):
 
 
 def _coaxial(gear_set):
-    sun, planet, ring = (gear_set.all_teeth[key] for key in ("sun", "planet", "ring"))
-    sum_of = f"sun {sun} + 2 × planet {planet}"
+    keys = gear_set.record.between
+    sun, ring, planet = (gear_set.all_teeth[key] for key in keys)
+    sun_key, _, planet_key = (key.replace("-", " ") for key in keys)
+    sum_of = f"{sun_key} {sun} + 2 × {planet_key} {planet}"
     if ring == sun + 2 * planet:
         return FITS, f"ring {ring} = {sum_of}: coaxial"
     return WARNS, (
@@ -75,22 +80,22 @@ def _coaxial(gear_set):
 
 
 def _spacing(gear_set):
-    sun, ring, planets = (
-        *(gear_set.all_teeth[k] for k in ("sun", "ring")),
-        gear_set.planets,
-    )
-    whole, rest = divmod(sun + ring, planets)
+    places, planets = gear_set.planet_places, gear_set.planets
+    counted = f"{places} places"
+    if gear_set.kind == "simple":
+        counted = "({sun} + {ring})".format(**gear_set.all_teeth)
+    whole, rest = divmod(places, planets)
     if not rest:
         return FITS, (
-            f"({sun} + {ring}) / {planets} = {whole} is whole:"
-            f" planets every {_degrees(360 / planets)}"
+            f"{counted} / {planets} = {whole} is whole:"
+            f" planets every {_degrees(Fraction(1, planets))}"
         )
-    angles = ", ".join(_degrees(360 * float(a)) for a in gear_set.planet_angles)
+    angles = ", ".join(_degrees(a) for a in gear_set.planet_angles)
     return WARNS, (
-        f"({sun} + {ring}) / {planets} is not whole: the planets cannot be spaced"
+        f"{counted} / {planets} is not whole: the planets cannot be spaced"
         f" equally, but they fit at {angles}"
     )
 
 
-def _degrees(angle):
-    return f"{angle:.1f}".removesuffix(".0") + "°"
+def _degrees(turn):
+    return f"{number(rounded(360 * turn, 1))}°"

@@ -35,8 +35,8 @@ def ratios_of(train, asked, teeth, count):
     >>> import numpy as np
     >>> train = gearlab.load_train("five-range")
     >>> asked = [(train.range("R").applied, "drive")]
-    >>> ratios_of(train, asked, {("rear", "sun"): np.array([24.0, 28.8])}, 2)[0]
-    array([-3. , -2.5])
+    >>> ratios_of(train, asked, {("rear", "sun"): np.array([20.0, 28.0])}, 2)[0]
+    array([-3.5, -2.5])
     """
     import numpy as np
 
@@ -216,8 +216,8 @@ def _law(one, mesh, teeth, at):
     """The law of a mesh for some variants."""
     counts = []
     for gear, plain in zip(mesh.gears, mesh.teeth, strict=True):
-        key = gear if one.kind == "meshes" else gear.replace(" ", "-")
-        array = teeth.get((one.name, "side" if one.kind == "differential" else key))
+        key = gear if one.record.written_out else one.record.key(gear)
+        array = teeth.get((one.name, key))
         counts.append(plain if array is None else array[at])
     return mesh_law(
         SimpleNamespace(

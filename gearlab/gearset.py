@@ -1,4 +1,4 @@
-"""Gear sets: the table of kinds, and which tooth counts a set can have.
+"""Gear sets: their kind, their tooth counts and their planets.
 
 Whether planets can be spaced equally or touch their neighbours is asked in
 :mod:`gearlab.assembly`; here are only the rules without which a set is no set.
@@ -6,51 +6,13 @@ Whether planets can be spaced equally or touch their neighbours is asked in
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from math import gcd
 
-from . import checks, toothrules
+from . import checks
 from .frozenmap import FrozenMap
+from .kinds import KINDS
+from .kinds.rules import tip_gap
 
-
-@dataclass(frozen=True)
-class Kind:
-    """What a kind of gear set is made of; keys are those of the train file."""
-
-    teeth: tuple[str, ...]  # keys of tooth counts that must be given
-    members: tuple[str, ...]
-    optional: tuple[str, ...] = ()  # keys of tooth counts that may follow
-    one_piece: tuple[tuple[str, str], ...] = ()  # members that are one piece
-
-
-KINDS = {
-    "simple": Kind(
-        teeth=("sun", "ring"),
-        optional=("planet",),
-        members=("sun", "planet", "ring", "carrier"),
-    ),
-    "meshed-planet": Kind(
-        teeth=("sun", "inner-planet", "outer-planet", "ring"),
-        members=("sun", "inner planet", "outer planet", "ring", "carrier"),
-    ),
-    "two-sun": Kind(
-        teeth=("small-sun", "large-sun", "short-planet", "ring"),
-        optional=("long-planet",),
-        members=(
-            "small sun",
-            "large sun",
-            "short planet",
-            "long planet",
-            "ring",
-            "carrier",
-        ),
-    ),
-    "stepped-planet": Kind(
-        teeth=("sun", "sun-planet", "ring-planet", "ring"),
-        members=("sun", "sun planet", "ring planet", "ring", "carrier"),
-        one_piece=(("sun planet", "ring planet"),),
-    ),
-    "differential": Kind(teeth=("side",), members=("left", "right", "carrier")),
-    "meshes": Kind(teeth=(), members=()),
-}
 MESHES = ("external", "internal")
 
 
@@ -100,22 +62,23 @@ class GearSet:
 
     def __post_init__(self):
         checks.name(self.name, "a gear set")
-        kind = KINDS[checks.known(self.kind, KINDS, "kind of gear set")]
+        checks.known(self.kind, KINDS, "kind of gear set")
+        kind = self.record
         if self.planets is not None:
             most = checks.MAX_PLANETS
             count = checks.whole_number(self.planets, f"{self.name} planets", 1, most)
             object.__setattr__(self, "planets", count)
-        if self.kind == "meshes" and self.planets is not None:
+        if kind.written_out and self.planets is not None:
             raise ValueError(
                 f"{self.name} is written out by its meshes, so it has no planets to"
                 " count; leave planets out"
             )
-        if self.kind != "meshes" and self.meshes:
+        if not kind.written_out and self.meshes:
             raise ValueError(
                 f'{self.name} is of kind "{self.kind}", whose meshes follow from its'
                 ' teeth; leave meshes out, or take kind "meshes"'
             )
-        if self.kind == "meshes":
+        if kind.written_out:
             teeth = self._teeth_of_meshes()
             object.__setattr__(self, "teeth", FrozenMap(teeth))
         else:
@@ -132,7 +95,7 @@ class GearSet:
                 for key, count in self.teeth.items()
             }
             object.__setattr__(self, "teeth", FrozenMap(given))
-            teeth = {**given, **toothrules.RULES[self.kind](self.name, given)}
+            teeth = {**given, **kind.rules(self.name, given)}
         object.__setattr__(self, "all_teeth", FrozenMap(teeth))
         self._check_neighbours()
 
@@ -159,10 +122,15 @@ class GearSet:
         return counts
 
     @property
+    def record(self):
+        """The :class:`gearlab.kinds.Kind` that it is of."""
+        return KINDS[self.kind]
+
+    @property
     def planet_places(self):
         """At how many places round the carrier a planet fits; None without planets."""
-        places = toothrules.PLACES.get(self.kind)
-        return places(self.all_teeth) if places else None
+        spacing = self.record.spacing
+        return gcd(*spacing(self.all_teeth)) if spacing else None
 
     @property
     def planet_angles(self):
@@ -182,12 +150,12 @@ class GearSet:
     def neighbour_gap(self):
         """Room between the tips of neighbouring planets, in modules; None for one."""
         angles = self.planet_angles
-        if len(angles) < 2:
+        if len(angles) < 2 or not self.record.neighbours:
             return None
         gap = min(b - a for a, b in zip(angles, (*angles[1:], 1), strict=True))
         return min(
-            toothrules.tip_gap(self.all_teeth[sun], self.all_teeth[planet], gap)
-            for sun, planet in toothrules.ON_SUNS[self.kind]
+            tip_gap(self.all_teeth[sun], self.all_teeth[planet], gap)
+            for sun, planet in self.record.neighbours
         )
 
     def _check_neighbours(self):
@@ -199,7 +167,7 @@ class GearSet:
                 " that leave more places"
             )
         if gap is not None and gap <= 0:
-            sun, planet = (self.all_teeth[k] for k in toothrules.ON_SUNS[self.kind][0])
+            sun, planet = (self.all_teeth[k] for k in self.record.neighbours[0])
             raise ValueError(
                 f"{self.planets} planets of {planet} teeth on {self.name} sun {sun}"
                 f" touch each other: {gap:.1f} modules are left between their tips, but"
@@ -209,8 +177,8 @@ class GearSet:
     @property
     def members(self):
         """The short names of the set's members, gears first."""
-        if self.kind != "meshes":
-            return KINDS[self.kind].members
+        if not self.record.written_out:
+            return self.record.members
         names = {gear: None for mesh in self.meshes for gear in mesh.gears}
         names |= {mesh.carrier: None for mesh in self.meshes}
         return tuple(name for name in names if name != "case")
@@ -223,7 +191,7 @@ class GearSet:
         """A copy with other tooth counts or planets; ``planet=None`` follows again."""
         changes = dict(changes)
         planets = changes.pop("planets", self.planets)
-        if self.kind == "meshes":
+        if self.record.written_out:
             for gear in changes:
                 checks.known(gear, self.all_teeth, f"{self.name} gear")
             counts = {**self.all_teeth, **changes}
@@ -235,7 +203,7 @@ class GearSet:
                 name=self.name, kind=self.kind, planets=planets, meshes=meshes
             )
         counts = {**self.teeth, **changes}
-        for key in KINDS[self.kind].optional:
+        for key in self.record.optional:
             if counts.get(key, 0) is None:
                 del counts[key]
         return GearSet(

@@ -9,15 +9,8 @@ from dataclasses import dataclass
 from math import gcd, log
 
 from .frozenmap import FrozenMap
-from .toothrules import ON_SUNS, PLACES, tip_gap
+from .kinds.rules import tip_gap
 
-# The suns of each kind whose proportion to the ring a ratio depends on.
-SUNS = {
-    "simple": ("sun",),
-    "meshed-planet": ("sun",),
-    "stepped-planet": ("sun",),
-    "two-sun": ("small-sun", "large-sun"),
-}
 # Most combinations that are estimated, and that are computed, when a set is added.
 _ESTIMATED, _COMPUTED = 5_000_000, 300_000
 
@@ -41,58 +34,47 @@ class Options:
         )
 
 
+def free_suns(one):
+    """The suns of a set whose proportion to the ring a search varies; () if none."""
+    free = one.record.free_teeth
+    return free.suns if free else ()
+
+
 def options(one, low, high):
     """The :class:`Options` of a set with from `low` to `high` teeth on every gear.
 
     Coaxial without profile shift, planets equally spaced, and clear of each other.
-    Meshed planets and short planets are the smallest that reach, stepped planets the
-    set's own: the ratio does not tell them, or not them alone.
+    Gears that the ratio does not tell, or not alone, are as the kind's ``FreeTeeth``
+    has them: the smallest that reach, or those of the file.
 
     >>> from gearlab import load_train
     >>> found = options(load_train("five-range").set("rear"), 15, 120)
     >>> len(found.logs), found.teeth(0)[0]
-    (539, FrozenMap({'sun': 32, 'ring': 64}))
+    (389, FrozenMap({'sun': 30, 'ring': 60}))
     """
     import numpy as np
 
-    counts, suns = np.arange(low, high + 1), SUNS[one.kind]
-    sun, ring = (axis.ravel() for axis in np.meshgrid(counts, counts))
-    pairs = ring > sun
-    if one.kind in ("simple", "two-sun"):
-        pairs &= (ring - sun) % 2 == 0
-    sun, ring, places = sun[pairs], ring[pairs], one.planets or 1
-    gears = {suns[-1]: sun, "ring": ring}
-    if one.kind == "simple":
-        gears["planet"] = (ring - sun) // 2
-        fits = gears["planet"] > 0
-    elif one.kind == "meshed-planet":
-        gears["inner-planet"] = np.maximum(low, (ring - sun + 3) // 4)
-        gears["outer-planet"] = gears["inner-planet"]
-        fits = sun + 2 * gears["inner-planet"] + 2 <= ring
-    elif one.kind == "stepped-planet":
-        for gear in ("sun-planet", "ring-planet"):
-            gears[gear] = np.full_like(sun, one.all_teeth[gear])
-        fits = ring > gears["ring-planet"]
-    else:
-        large, ring = np.repeat(sun, len(counts)), np.repeat(ring, len(counts))
-        sun = np.tile(counts, len(pairs.nonzero()[0]))
-        gears = {"small-sun": sun, "large-sun": large, "ring": ring}
-        gears["long-planet"] = (ring - large) // 2
-        short = np.maximum(low, (large - sun + 1) // 2)
-        gears["short-planet"] = short
-        fits = large >= sun + 2
-        fits &= sun + 2 * short + 2 <= ring
-        fits &= ((large + ring) % places == 0) & ((ring - sun) % places == 0)
-    if one.kind != "two-sun":
-        fits &= PLACES[one.kind](gears | _plain(one)) % places == 0
-    for gear, row in gears.items():
-        if one.kind != "stepped-planet" or gear in (*suns, "ring"):
-            fits &= (row >= low) & (row <= high)
-    for sun_key, planet in ON_SUNS[one.kind] if places > 1 else ():
-        fits &= tip_gap(gears[sun_key], gears[planet], 1 / places) > 0
+    kind, counts, places = one.record, np.arange(low, high + 1), one.planets or 1
+    free = kind.free_teeth
+    own = {gear: one.all_teeth[gear] for gear in free.as_filed}
+    *more, last = free.suns
+    gears = _pairs(np, counts, last, free.even)
+    for sun in more:
+        size = len(gears["ring"])
+        gears = {gear: np.repeat(row, len(counts)) for gear, row in gears.items()}
+        gears[sun] = np.tile(counts, size)
+    following, fits = free.others(np, low, gears | own)
+    gears |= following
+    for whole in kind.spacing(gears | own) if kind.spacing else ():
+        fits &= whole % places == 0
+    for row in gears.values():
+        fits &= (row >= low) & (row <= high)
+    for sun, planet in kind.neighbours if places > 1 else ():
+        fits &= tip_gap(gears[sun], (gears | own)[planet], 1 / places) > 0
+    gears |= {gear: np.full_like(fits, count, int) for gear, count in own.items()}
     gears = FrozenMap({gear: gears[gear][fits] for gear in one.teeth})
     reduced = {}
-    columns = [gears[key].tolist() for key in (*suns, "ring")]
+    columns = [gears[key].tolist() for key in (*free.suns, "ring")]
     for at, row in enumerate(zip(*columns, strict=True)):
         factor = gcd(*row)
         reduced.setdefault(tuple(count // factor for count in row), []).append(
@@ -102,16 +84,19 @@ def options(one, low, high):
     return Options(
         logs=np.array(
             [[log(key[-1] / count) for count in key[:-1]] for key in keys]
-        ).reshape(len(keys), len(suns)),
+        ).reshape(len(keys), len(free.suns)),
         choices=tuple(tuple(at for _, at in sorted(reduced[key])) for key in keys),
         gears=gears,
     )
 
 
-def _plain(one):
-    """Counts that are the same in every row, as plain numbers."""
-    keys = ("sun-planet", "ring-planet") if one.kind == "stepped-planet" else ()
-    return {key: one.all_teeth[key] for key in keys}
+def _pairs(np, counts, sun, even):
+    """All counts of a sun and a larger ring, as flat arrays."""
+    small, ring = (axis.ravel() for axis in np.meshgrid(counts, counts))
+    pairs = ring > small
+    if even:
+        pairs &= (ring - small) % 2 == 0
+    return {sun: small[pairs], "ring": ring[pairs]}
 
 
 @dataclass(frozen=True)
@@ -123,8 +108,8 @@ class Found:
     complete: bool
 
 
-def search(model, fitted, jacobian, seen, choices, limit, say):
-    """The :class:`Found` combinations of proportions within `limit` errors.
+def search(model, fitted, jacobian, seen, choices, say):
+    """The :class:`Found` combinations of proportions with which each count agrees.
 
     Parameters
     ----------
@@ -133,7 +118,6 @@ def search(model, fitted, jacobian, seen, choices, limit, say):
     jacobian : array (counts, knobs): change of the misfits, for estimates
     seen : for each count the frozenset of the sets that it depends on
     choices : {set: Options}
-    limit : most misfit of a count [errors]
     say : called with a line of progress
     """
     import numpy as np
@@ -180,7 +164,8 @@ def search(model, fitted, jacobian, seen, choices, limit, say):
         lookahead = lookahead[row * size + column]
         places = np.concatenate([places[row], column[:, None]], axis=1)
         off = model.misfits(_logs(model, fitted, choices, chosen, places), fresh)
-        agree = (abs(off) <= limit + 1e-9).all(axis=1)
+        agree = (off >= model.least[fresh] - 1e-9).all(axis=1)
+        agree &= (off <= model.most[fresh] + 1e-9).all(axis=1)
         misfit = (misfit[row] + (off**2).sum(axis=1))[agree]
         places, lookahead = places[agree], lookahead[agree]
         following = order[stage + 1 : stage + 2]

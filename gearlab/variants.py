@@ -1,9 +1,11 @@
 """Many tooth counts of one train at once: the ratios of all ranges, as arrays."""
 
+from math import gcd
+
 from . import checks
 from .batch import ratios_of
-from .gearset import KINDS
-from .toothrules import ON_SUNS, PLACES, RULES, tip_gap
+from .kinds.rules import tip_gap
+from .train import a_train
 
 # Planet tips this close [modules] are left to the exact rule.
 _CLOSE = 1e-9
@@ -36,6 +38,7 @@ def sweep(train, teeth):
     >>> [round(float(ratio), 3) for ratio in ratios["R"]]
     [-3.0, -2.4, -2.0]
     """
+    a_train(train)
     import numpy as np
 
     columns, shape = _columns(train, teeth)
@@ -66,9 +69,9 @@ def _columns(train, teeth):
     given = {}
     for name, changes in dict(teeth).items():
         one = train.set(name)
-        kind = KINDS[one.kind]
+        kind = one.record
         keys = (*kind.teeth, *kind.optional, "planets")
-        if one.kind == "meshes":
+        if kind.written_out:
             keys = tuple(one.all_teeth)
         for key, counts in dict(changes).items():
             checks.known(key, keys, f"{name} gear")
@@ -141,14 +144,15 @@ def _plain_teeth(one, changes):
     counts = {**one.teeth, **changes}
     planets = counts.pop("planets", one.planets)
     low, high = min(counts.values()), max(counts.values())
-    if one.kind not in PLACES or low < checks.MIN_TEETH or high > checks.MAX_TEETH:
+    if not one.record.spacing or low < checks.MIN_TEETH or high > checks.MAX_TEETH:
         return None
-    teeth = counts | RULES[one.kind](one.name, counts)
+    teeth = counts | one.record.rules(one.name, counts)
     if planets is None or planets == 1:
         return teeth
-    places = PLACES[one.kind](teeth)
+    places = gcd(*one.record.spacing(teeth))
     if not 1 < planets <= min(places, checks.MAX_PLANETS):
         return None
     gap = (places // planets) / places
-    gaps = (tip_gap(teeth[a], teeth[b], gap) for a, b in ON_SUNS[one.kind])
-    return teeth if min(gaps) > _CLOSE else None
+    pairs = one.record.neighbours
+    gaps = (tip_gap(teeth[a], teeth[b], gap) for a, b in pairs)
+    return teeth if min(gaps, default=1) > _CLOSE else None

@@ -12,7 +12,7 @@ from trains import external, gears
 from gearlab.assembly import FITS, WARNS, assembly_verdicts, whole_planet
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet
-from gearlab.toothrules import tip_gap
+from gearlab.kinds.rules import tip_gap
 
 COUNTS = st.integers(min_value=12, max_value=90)
 

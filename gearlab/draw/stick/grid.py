@@ -8,35 +8,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from ...checks import quoted
+from ...kinds import KINDS
+from ...kinds.kind import DOWN, LEFT, PLANET, RIGHT, RING, SUN, UP, Port
 from ...train import CASE
 
 MOST_SETS, MOST_ELEMENTS = 6, 16
-LEFT, RIGHT, UP, DOWN = (-1, 0), (1, 0), (0, 1), (0, -1)
-# Rows of a set, from the axis outward: sun, inner planet, planet, ring.
-SUN, INNER, PLANET, RING = range(4)
-# Sizes, in units of a context: half a gear's width and half of a planet's height, the
-# gap between two in mesh, half the length of a plate, what a line keeps clear.
-GEAR, PLANET_HALF, SMALL_HALF, TOOTH_GAP, PLATE, CLEAR = (
-    18.0,
-    14.0,
-    10.0,
-    3.0,
-    10.0,
-    7.0,
-)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Port:
-    """Where a member is in its set.
-
-    `cells` are (column, row) within the set, joined in a row as they are written;
-    `exits` are (cell, direction) by which its line may leave.
-    """
-
-    short: str
-    cells: tuple
-    exits: tuple
+# Sizes, in units of a context: half a gear's width, the gap between two in mesh, half
+# the length of a plate, what a line keeps clear. A planet's is in its kind's record.
+GEAR, TOOTH_GAP, PLATE, CLEAR = 18.0, 3.0, 10.0, 7.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,8 +42,11 @@ def topology(train):
         shorts = tuple(
             short
             for short in one.members
-            if (one.kind == "meshes" and train.body_of[one.member(short)] in used)
-            or (one.kind != "meshes" and "planet" not in short)
+            if (
+                train.body_of[one.member(short)] in used
+                if is_box(one.kind)
+                else "planet" not in short
+            )
         )
         sets.append((one.name, one.kind, shorts))
         bodies += [
@@ -108,7 +90,7 @@ def _check(train):
     planets = [
         one.member(short)
         for one in train.sets
-        if one.kind != "meshes"
+        if not is_box(one.kind)
         for short in one.members
         if "planet" in short and one.member(short) in joined
     ]
@@ -119,10 +101,16 @@ def _check(train):
         )
 
 
+def is_box(kind):
+    """Whether a kind has no half section, and is drawn as a box with named ports."""
+    return KINDS[kind].section is None
+
+
 @lru_cache(maxsize=64)
 def block(kind, shorts, mirrored=False):
     """How a kind of set lies on the grid: (columns, ports)."""
-    width, ports = _BLOCKS.get(kind, _box)(shorts)
+    section = KINDS[kind].section
+    width, ports = (section.width, section.ports) if section else _box(shorts)
     if mirrored:
         ports = tuple(_mirrored(port, width) for port in ports)
     return width, ports
@@ -130,7 +118,7 @@ def block(kind, shorts, mirrored=False):
 
 def has_sides(kind):
     """Whether a kind looks otherwise when it is mirrored."""
-    return kind in ("meshed-planet", "two-sun", "stepped-planet", "differential")
+    return not is_box(kind) and KINDS[kind].section.mirrors
 
 
 def _mirrored(port, width):
@@ -144,72 +132,6 @@ def _mirrored(port, width):
     )
 
 
-def _port(short, cells, *exits):
-    return Port(short=short, cells=tuple(cells), exits=exits)
-
-
-def _simple(_):
-    sun, planet, ring = (0, SUN), (0, PLANET), (0, RING)
-    return 1, (
-        _port("sun", [sun], (sun, LEFT), (sun, RIGHT), (sun, DOWN)),
-        _port("ring", [ring], (ring, LEFT), (ring, RIGHT), (ring, UP)),
-        _port("carrier", [planet], (planet, LEFT), (planet, RIGHT)),
-    )
-
-
-def _web(column):
-    """The ways out of a carrier's web, which joins two pins at one side."""
-    inner, outer = (column, INNER), (column, PLANET)
-    return (inner, RIGHT), (inner, DOWN), (outer, RIGHT), (outer, UP)
-
-
-def _meshed_planet(_):
-    sun, inner, outer, ring = ((0, row) for row in range(4))
-    return 2, (
-        _port("sun", [sun], (sun, LEFT), (sun, RIGHT), (sun, DOWN)),
-        _port("ring", [ring], (ring, LEFT), (ring, RIGHT), (ring, UP)),
-        _port(
-            "carrier",
-            [inner, (1, INNER), (1, PLANET), outer],
-            (inner, LEFT),
-            (outer, LEFT),
-            *_web(1),
-        ),
-    )
-
-
-def _two_sun(_):
-    large, small, ring = (0, SUN), (1, SUN), (0, RING)
-    pins = [(0, PLANET), (1, PLANET), (2, PLANET)]
-    return 3, (
-        _port("small sun", [small], (small, RIGHT), (small, DOWN)),
-        _port("large sun", [large], (large, LEFT), (large, DOWN)),
-        _port("ring", [ring], (ring, LEFT), (ring, RIGHT), (ring, UP)),
-        _port(
-            "carrier", [*pins, (2, INNER), (1, INNER)], (pins[0], LEFT), *_web(2)
-        ),
-    )  # fmt: skip
-
-
-def _stepped_planet(_):
-    sun, ring = (0, SUN), (1, RING)
-    left, right = (0, PLANET), (1, PLANET)
-    return 2, (
-        _port("sun", [sun], (sun, LEFT), (sun, RIGHT), (sun, DOWN)),
-        _port("ring", [ring], (ring, LEFT), (ring, RIGHT), (ring, UP)),
-        _port("carrier", [left, right], (left, LEFT), (right, RIGHT)),
-    )
-
-
-def _differential(_):
-    left, right, pin, top = (0, SUN), (2, SUN), (1, PLANET), (1, RING)
-    return 3, (
-        _port("left", [left], (left, LEFT), (left, DOWN)),
-        _port("right", [right], (right, RIGHT), (right, DOWN)),
-        _port("carrier", [pin, top], (top, LEFT), (top, RIGHT), (top, UP)),
-    )
-
-
 def _box(shorts):
     """A box with a line through it for each member that something is joined to."""
     last, ports = len(shorts) - 1, []
@@ -217,31 +139,15 @@ def _box(shorts):
         exits = [((column, SUN), DOWN), ((column, RING), UP)]
         exits += [((column, PLANET), LEFT)] * (column == 0)
         exits += [((column, PLANET), RIGHT)] * (column == last)
-        ports.append(_port(short, [(column, row) for row in range(4)], *exits))
+        cells = tuple((column, row) for row in range(4))
+        ports.append(Port(short=short, cells=cells, exits=tuple(exits)))
     return max(1, len(shorts)), tuple(ports)
-
-
-_BLOCKS = {
-    "simple": _simple,
-    "meshed-planet": _meshed_planet,
-    "two-sun": _two_sun,
-    "stepped-planet": _stepped_planet,
-    "differential": _differential,
-}
-
-# Cells of a block that no line may enter, beside those of its ports.
-_SOLID = {
-    "simple": ((0, INNER),),
-    "two-sun": ((0, INNER),),
-    "stepped-planet": ((0, INNER), (1, INNER)),
-    "differential": (
-        (0, INNER), (1, INNER), (2, INNER), (1, SUN), (0, PLANET), (2, PLANET),
-    ),
-}  # fmt: skip
 
 
 def solid(kind, mirrored=False):
     """The cells of a kind that no line may enter, beside those of its ports."""
-    width, _ = block(kind, (), mirrored)
-    cells = _SOLID.get(kind, ())
-    return tuple((width - 1 - x, y) if mirrored else (x, y) for x, y in cells)
+    section = KINDS[kind].section
+    if section is None:
+        return ()
+    last = section.width - 1
+    return tuple((last - x, y) if mirrored else (x, y) for x, y in section.solid)
