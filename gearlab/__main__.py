@@ -6,18 +6,20 @@ import sys
 from pathlib import Path
 from time import monotonic
 
-from .lab.marking import mark_folder, to_csv, to_text, write_ticks
+from .checks import visible
+from .filewriter import is_filled, reason
+from .lab.marking import mark_folder, to_text, write_marks, write_ticks
 from .lab.papers import FORMS
 from .lab.progress import progress, summary_text
+from .lab.sheet import answers_folder
 from .lab.students import read_students
-from .lab.ticks import write_csv
 
 _SILENT = 1.0  # how long nothing is said while it works [s]
 _BETWEEN = 0.5  # two lines about how far it is [s]
 
 
 def main(words=None):
-    """Run a command; returns 0, or 1 after a sentence on what was wrong."""
+    """Run a command; returns 0, or 2 after a sentence on what was wrong."""
     parser = _parser()
     wanted = parser.parse_args(words)
     if not wanted.command:
@@ -28,21 +30,33 @@ def main(words=None):
         stream.reconfigure(errors="replace")
     try:
         wanted.command(wanted)
+        sys.stdout.flush()
     except ValueError as error:
-        print(f"Not done: {error}.", file=sys.stderr)
-        return 1
-    except BrokenPipeError:
-        # Whoever read the lines has stopped; what is left goes nowhere.
+        words = visible(str(error))
+        print(f"Not done: {words}{'' if words.endswith('?') else '.'}", file=sys.stderr)
+        return 2
+    except OSError as error:
+        # Whoever read the lines has stopped, or the lines found no room.
         with Path(os.devnull).open("w", encoding="utf-8") as nowhere:
             os.dup2(nowhere.fileno(), sys.stdout.fileno())
-        return 1
+        if isinstance(error, BrokenPipeError):
+            return 1
+        print(f"Not done: {reason(error)}.", file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         return 130
     return 0
 
 
+class _Parser(argparse.ArgumentParser):
+    """One that shows every sign of a name that it cannot use."""
+
+    def error(self, message):
+        super().error(visible(message))
+
+
 def _parser():
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="python -m gearlab",
         description="Mark the answer sheets of a class, or sum up one student's work.",
     )
@@ -71,25 +85,29 @@ def _parser():
 
 
 def _mark(wanted):
-    there = [path for path in wanted.ticks if Path(path).exists()]
+    there = [path for path in wanted.ticks if is_filled(path)]
     marking = mark_folder(wanted.folder, progress=_Progress(), ticks=there)
     print(to_text(marking))
-    if wanted.csv:
-        print(f"Written: {write_csv(wanted.csv, to_csv(marking))}")
+    if wanted.csv is not None:
+        _say_written(write_marks(marking, wanted.csv))
     for path in wanted.ticks:
         if path not in there:
-            print(f"Written: {write_ticks(marking, path)}")
+            _say_written(write_ticks(marking, path))
 
 
 def _summary(wanted):
-    students = read_students(wanted.students)
-    print(summary_text(students, wanted.form))
-    if wanted.picture:
+    students, folder = read_students(wanted.students), answers_folder()
+    print(summary_text(students, wanted.form, folder))
+    if wanted.picture is not None:
         from .draw import draw_summary, save
 
-        standings = progress(students, wanted.form)
+        standings = progress(students, wanted.form, folder)
         scene = draw_summary(standings, students, wanted.form)
-        print(f"Written: {save(scene, wanted.picture)}")
+        _say_written(save(scene, wanted.picture))
+
+
+def _say_written(path):
+    print(f"Written: {visible(str(path))}")
 
 
 class _Progress:

@@ -7,31 +7,27 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from . import checks
+from .brief import Brief
 from .describe import element_states
 from .equilibrium import DRIVES
 from .frozenmap import FrozenMap
 from .numerals import number
-from .powerflow import LOADS, PowerFlow, range_flows
+from .powerflow import LOAD_WORDS, LOADS, PowerFlow, range_flows
 from .shifts import shift
-from .train import Train
+from .train import Train, a_train
 
-APPLIED, RELEASED, FIGHTS, CARRIES_NOTHING = (
-    "applied",
-    "released",
-    "fights",
-    "carries nothing",
-)
-IDLE = (RELEASED, CARRIES_NOTHING)
+APPLIED, RELEASED, FIGHTS, AT_REST = "applied", "released", "fights", "at rest"
+IDLE = (RELEASED, AT_REST, "carries nothing")
 ON, OFF, OTHER = "comes on", "goes off", "changes"
 SIGNS = FrozenMap({ON: "+", OFF: "−", "catches": "+", "lets go": "−", OTHER: "≠"})
 
 
-@dataclass(frozen=True, kw_only=True)
-class ChartRow:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class ChartRow(Brief):
     """One range of an apply chart.
 
     `states` are "applied", "released", and for one-way clutches "holds", "overruns",
-    "backs up" or "carries nothing"; whatever keeps a tied-up train is "fights".
+    "backs up", "at rest" or "carries nothing"; what keeps a tied-up train "fights".
     `changes` has what differs from the range `before`: "comes on", "goes off",
     "catches", "lets go", or "changes" for a one-way clutch that does something else.
     """
@@ -44,6 +40,10 @@ class ChartRow:
     step: Fraction | None  # ratio before / ratio
     selector: tuple[str, ...]  # positions that allow the range
     solenoids: FrozenMap  # {solenoid: whether it is on}
+
+    @property
+    def _brief(self):
+        return f"range {self.range}, {self.gives}"
 
     @property
     def ratio(self):
@@ -63,13 +63,20 @@ class ChartRow:
         return "drives back" if self.flow.state == DRIVES else self.flow.state
 
 
-@dataclass(frozen=True, kw_only=True)
-class ApplyChart:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class ApplyChart(Brief):
     """The rows of all ranges of a train, in file order, under one load."""
 
     train: Train
     load: str
     rows: tuple[ChartRow, ...]
+
+    @property
+    def _brief(self):
+        return f"{self.train.name}, {LOAD_WORDS[self.load]}, {len(self.rows)} ranges"
+
+    def __str__(self):
+        return self.text
 
     def row(self, name):
         """The :class:`ChartRow` of a range; ValueError names the nearest one."""
@@ -113,10 +120,11 @@ def apply_chart(train, load="drive"):
     >>> chart = apply_chart(gearlab.load_train("three-range"))
     >>> row = chart.row("2")
     >>> row.gives, str(row.step), row.before, row.states["low one-way clutch"]
-    ('1.486', '653/364', '1', 'overruns')
+    ('1.385', '11/6', '1', 'overruns')
     >>> dict(row.changes)
     {'common-sun brake': 'comes on', 'low one-way clutch': 'lets go'}
     """
+    a_train(train)
     checks.known(load, LOADS, "load")
     flows = {name: both[load] for name, both in range_flows(train).items()}
     return ApplyChart(

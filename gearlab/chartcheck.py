@@ -4,6 +4,7 @@ What a row gives is computed. It is compared with the ratio published beside it 
 where the train has a range of that name, with what the train's own elements give.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -15,6 +16,7 @@ from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, OUTPUT_LOCKED, TIED_UP
 from .frozenmap import FrozenMap
 from .numerals import exactly, read_number
 from .powerflow import load_flows
+from .train import a_train
 
 CORRECT, REMARK, WRONG = "correct", "remark", "wrong"
 KEYS = ("applied", "one-way", "released", "published", "after")
@@ -72,11 +74,12 @@ def check_chart(train, chart):
 
     >>> import gearlab
     >>> train = gearlab.load_train("six-range")
-    >>> row = {"applied": ["small-sun clutch", "carrier clutch"], "published": "1.60"}
+    >>> row = {"applied": ["small-sun clutch", "carrier clutch"], "published": "1.33"}
     >>> for finding in check_chart(train, {"3": row}):
     ...     print(finding.level, finding.kind, finding.words, sep=": ")
-    wrong: another ratio: range 3 gives 1.173 (224/191), but 1.60 is published
+    wrong: another ratio: range 3 gives 1.091 (12/11), but 1.33 is published
     """
+    a_train(train)
     if not isinstance(chart, Mapping):
         raise ValueError(
             f"the chart is {checks.shortened(chart)}, but it must be a table of ranges;"
@@ -102,7 +105,7 @@ def own_chart(train, *, backing_up=False):
     chart = {}
     for one in train.ranges:
         flow = load_flows(train, one.applied)["drive"]
-        marked = flow.holding | (flow.backing_up if backing_up else frozenset())
+        marked = flow.holding | (flow.backing_up.keys() if backing_up else set())
         row = {"applied": one.applied, "one-way": train.in_order(marked)}
         if one.after is not None:
             gone = set(train.range(one.after).applied) - set(one.applied)
@@ -112,25 +115,6 @@ def own_chart(train, *, backing_up=False):
             row["published"] = ratio
         chart[one.name] = FrozenMap(row)
     return FrozenMap(chart)
-
-
-def planted_slips(train):
-    """The train's own chart with one element swapped for another in one row, every way.
-
-    Yields ``(range, element that belongs there, element put instead, chart)``.
-
-    >>> import gearlab
-    >>> next(planted_slips(gearlab.load_train("six-range")))[:3]
-    ('P', 'parking pawl', 'large-sun brake')
-    """
-    chart = own_chart(train)
-    for one in train.ranges:
-        for given in one.applied:
-            for instead in train.element_names:
-                if instead not in one.applied:
-                    names = [instead if name == given else name for name in one.applied]
-                    row = FrozenMap({**chart[one.name], "applied": tuple(names)})
-                    yield one.name, given, instead, FrozenMap({**chart, one.name: row})
 
 
 def _row(name, row):
@@ -174,10 +158,10 @@ def _published(ratio):
     value, counted = read_number(text), text.partition(":")[0].strip().lower()
     if "/" in counted:
         return value, Fraction(0), text
-    if counted.endswith(("°", "deg", "degrees", "turn", "turns")):
+    if any(mark in counted for mark in ("°", "deg", "turn", "rev")):
         return value, Fraction(1, 720), text
-    digits = counted.replace(",", ".").partition(".")[2]
-    return value, Fraction(1, 2 * 10 ** len(digits)), text
+    digits = re.search(r"[.,](\d+)", counted)
+    return value, Fraction(1, 2 * 10 ** (len(digits[1]) if digits else 0)), text
 
 
 def _before(train, rows, row):
@@ -279,15 +263,24 @@ def _agrees(row, ratio):
 def _against_own(row, flows, own):
     """What differs from the train's own range, which has the same state."""
     flow, coast, own_flow, own_coast = *flows.values(), *own.values()
-    applied = checks.quoted(own_flow.train.in_order(own_flow.applied)) or "nothing"
-    against = f"but the train's own range applies {applied}"
+    order = own_flow.train.in_order
+    applied = checks.quoted(order(own_flow.applied)) or "nothing"
+    against = f"the train's own range applies {applied}"
     if flow.ratio != own_flow.ratio:
         level = WRONG if row.published is None else REMARK
-        return level, "another ratio", f"{_does(flow)}, {against}: {_does(own_flow)}"
+        words = f"{_does(flow)}, but {against}: {_does(own_flow)}"
+        return level, "another ratio", words
     if _gives(flows) != _gives(own):
-        words = f"{_does(coast)} coasting, {against} and then {_does(own_coast)}"
+        words = f"{_does(coast)} coasting, but {against} and then {_does(own_coast)}"
         return WRONG, "another coast", words
-    return REMARK, "other elements", f"gives what it should, {against}"
+    differs = {
+        "lacks": order(own_flow.applied - flow.applied),
+        "adds": order(flow.applied - own_flow.applied),
+    }
+    what = " and ".join(
+        f"{does} {checks.quoted(n)}" for does, n in differs.items() if n
+    )
+    return REMARK, "other elements", f"gives what it should, but {what}: {against}"
 
 
 def _gives(flows):
@@ -308,7 +301,7 @@ def _marks(row, flow):
     for name in row.one_way or ():
         if name in flow.overrunning:
             yield WRONG, "overruns", f'marks "{name}", but it overruns'
-        elif name not in flow.holding | flow.backing_up:
+        elif name not in flow.holding | flow.backing_up.keys():
             yield WRONG, "carries nothing", f'marks "{name}", but it carries nothing'
     if row.one_way is not None:
         for name in flow.train.in_order(flow.holding - set(row.one_way)):
@@ -341,7 +334,7 @@ def _praise(row, flow):
     words = f"is correct: it {_does(flow)}"
     if row.published is not None and _agrees(row, flow.ratio):
         words += ", as published"
-    idle = flow.train.in_order(flow.backing_up & set(row.one_way or ()))
+    idle = flow.train.in_order(flow.backing_up.keys() & set(row.one_way or ()))
     if idle:
         verb = "backs" if len(idle) == 1 else "back"
         words += f"; {checks.quoted(idle)} only {verb} up what is applied"

@@ -11,6 +11,7 @@ from .numerals import listed
 
 MIN_TEETH, MAX_TEETH = 4, 10_000
 MAX_PLANETS = 60
+MOST_LETTERS = 100  # of a name
 COLOURS = {
     "black": "#1a1a1a",
     "grey": "#808080",
@@ -33,13 +34,31 @@ def quoted(names):
     return listed([f'"{name}"' for name in names], article="")
 
 
+def visible(text, but=""):
+    """A text in which every sign can be seen; those of `but` stay as they are.
+
+    A line's end in a name, or a sign that a terminal obeys, could pass for other words.
+
+    >>> print(visible("ana\\nbob \\x1b[2J"))
+    ana\\nbob \\x1b[2J
+    """
+    return "".join(
+        one if one.isprintable() or one in but else repr(one)[1:-1] for one in text
+    )
+
+
 def shortened(value, limit=60):
     """What was given, as a short text that fits a sentence."""
     if isinstance(value, int) and abs(value) >= 10**limit:
         return f"a number of more than {limit} digits"
     text = f'"{value}"' if isinstance(value, str) else str(value)
-    text = " ".join(text.split())
-    return text if len(text) <= limit else text[: limit - 1] + "…"
+    return one_line(text, limit)
+
+
+def one_line(text, limit):
+    """A text on one line, with every sign in sight, and no longer than the limit."""
+    line = visible(" ".join(text.split()))
+    return line if len(line) <= limit else line[: limit - 1] + "…"
 
 
 def known(name, names, what):
@@ -62,6 +81,20 @@ def known(name, names, what):
     raise ValueError(f"no {what} {shortened(name)}; {way_out}")
 
 
+def given(value, kind, what, way_out):
+    """Return `value` if it is of a class `kind`, else raise with how to get one.
+
+    >>> given("five-range", dict, "a table", "write it in braces")
+    Traceback (most recent call last):
+    ValueError: "five-range" was given, but a table belongs here; write it in braces
+    """
+    if isinstance(value, kind):
+        return value
+    raise ValueError(
+        f"{shortened(value)} was given, but {what} belongs here; {way_out}"
+    )
+
+
 def whole_number(value, what, low, high):
     """Return `value` as an int between `low` and `high`, else raise.
 
@@ -81,6 +114,20 @@ def whole_number(value, what, low, high):
     return number
 
 
+def at_most(things, most, what):
+    """Raise if there are more things than can be worked with in good time.
+
+    >>> at_most(range(21), 20, "gear sets")
+    Traceback (most recent call last):
+    ValueError: 21 gear sets are given, but 20 are the most; leave some of them out
+    """
+    if len(things) > most:
+        raise ValueError(
+            f"{len(things)} {what} are given, but {most} are the most; leave some of"
+            " them out"
+        )
+
+
 def teeth(value, what):
     """Return a tooth count as an int, else raise ValueError."""
     return whole_number(value, what, MIN_TEETH, MAX_TEETH)
@@ -92,6 +139,11 @@ def name(value, what):
         raise ValueError(
             f"{what} is named {shortened(value)}, but a name is one line of text"
             " and not empty"
+        )
+    if len(value) > MOST_LETTERS:
+        raise ValueError(
+            f"{what} is named {shortened(value)}, of {len(value)} letters, but a name"
+            f" has at most {MOST_LETTERS}; write a shorter one"
         )
     return value
 

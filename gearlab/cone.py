@@ -7,6 +7,9 @@ answer is exact and no fraction is made on the way.
 
 from math import gcd
 from operator import mul
+from typing import NamedTuple
+
+_FEW = 16  # pairs of rays that are all tried, since asking would cost more
 
 
 def dot(row, vector):
@@ -65,28 +68,41 @@ def narrowed(lines, rows):
     return lines, releases
 
 
-def null_cone(lines, rays, row):
+class Cone(NamedTuple):
+    """What is left of the motions, as lines and rays that span it.
+
+    `rows` are those that may not be negative in it; none is at first.
+    """
+
+    lines: tuple
+    rays: tuple = ()
+    rows: tuple = ()
+
+
+def null_cone(cone, row):
     """The part of a cone on which `row` is 0."""
+    lines, rays, rows = cone
     values = [dot(row, line) for line in lines]
     pivot = _pivot(values)
     if pivot is not None:
         at, line = values[pivot], lines[pivot]
         moved = [_cleared(ray, dot(row, ray), line, at) for ray in rays]
-        return null_lines(lines, row), _kept(moved)
-    return lines, _kept(_split(rays, row)[1])
+        return Cone(null_lines(lines, row), _kept(moved), rows)
+    return Cone(lines, _kept(_split(cone, row)[1]), rows)
 
 
-def half_cone(lines, rays, row):
+def half_cone(cone, row):
     """The part of a cone on which `row` is not negative."""
+    lines, rays, rows = cone
     values = [dot(row, line) for line in lines]
     pivot = _pivot(values)
     if pivot is not None:
         at, line = values[pivot], lines[pivot]
         moved = [_cleared(ray, dot(row, ray), line, at) for ray in rays]
         inward = line if at > 0 else tuple([-entry for entry in line])
-        return null_lines(lines, row), (*_kept(moved), inward)
-    above, level = _split(rays, row)
-    return lines, (*above, *_kept(level))
+        return Cone(null_lines(lines, row), (*_kept(moved), inward), (*rows, row))
+    above, level = _split(cone, row)
+    return Cone(lines, (*above, *_kept(level)), (*rows, row))
 
 
 def _pivot(values):
@@ -104,10 +120,10 @@ def _cleared(vector, value, line, at):
     return primitive([x * at - y * value for x, y in zip(vector, line, strict=True)])
 
 
-def _split(rays, row):
+def _split(cone, row):
     """Rays above the plane of `row`, and those that span the cone's part in it."""
     above, below, level = [], [], []
-    for ray in rays:
+    for ray in cone.rays:
         value = dot(row, ray)
         if value > 0:
             above.append((ray, value))
@@ -115,12 +131,49 @@ def _split(rays, row):
             below.append((ray, value))
         else:
             level.append(ray)
+    together = _all_together
+    if len(above) * len(below) > _FEW:
+        together = _edges_between(cone)
     for up, high in above:
         for down, low in below:
-            level.append(
-                primitive([y * high - x * low for x, y in zip(up, down, strict=True)])
-            )
+            if together(up, down):
+                pairs = zip(up, down, strict=True)
+                level.append(primitive([y * high - x * low for x, y in pairs]))
     return [ray for ray, _ in above], level
+
+
+def _all_together(up, down):
+    """Two rays span a plane; that it is no edge of a small cone does no harm."""
+    return True
+
+
+def _edges_between(cone):
+    """Whether two rays of a large cone span a face of it, as a question.
+
+    Else each narrowing would square the number of its rays. A face is told by the rows
+    that are 0 on it: on no other ray are all those 0 that are so on both.
+    """
+    zeros = {
+        ray: sum(1 << i for i, row in enumerate(cone.rows) if not dot(row, ray))
+        for ray in cone.rays
+    }
+    outer = {
+        ray: own
+        for ray, own in zeros.items()
+        if not any(own & other == own for ray2, other in zeros.items() if ray2 != ray)
+    }
+
+    def together(up, down):
+        if up not in outer or down not in outer:
+            return False
+        common = outer[up] & outer[down]
+        return not any(
+            common & other == common
+            for ray, other in outer.items()
+            if ray not in (up, down)
+        )
+
+    return together
 
 
 def _kept(rays):

@@ -9,7 +9,8 @@ from .equilibrium import DRIVES
 from .frozenmap import FrozenMap
 from .loads import member_loads
 from .numerals import exactly, listed, number, turn_count
-from .powerflow import LOAD_WORDS
+from .onewaywords import named, one_way_sentences
+from .powerflow import LOAD_WORDS, a_flow
 from .train import CASE
 
 
@@ -28,6 +29,9 @@ def describe(flow, before=None):
 
 def sentences(flow, before=None):
     """The sentences of :func:`describe`, as a list."""
+    a_flow(flow)
+    if before is not None:
+        a_flow(before)
     said = [_opening(flow), _since(flow, before)]
     if flow.state == "tied up":
         said += _tied_up(flow)
@@ -36,7 +40,7 @@ def sentences(flow, before=None):
             _input(flow),
             _output(flow),
             _held(flow),
-            *_one_ways(flow),
+            *one_way_sentences(flow),
             _turning(flow),
             _undetermined(flow),
             _count(flow),
@@ -137,15 +141,18 @@ def element_states(flow):
             if part.name in flow.overrunning
             else "backs up"
             if part.name in flow.backing_up
+            else "at rest"
+            if part.name in flow.at_rest
             else "carries nothing"
         )
     return states
 
 
 def body_speeds(flow):
-    """``{shaft or member: speed}``, planets left out and each body once.
+    """``{shaft or member: speed}``, each body once.
 
-    A body goes by its shaft's name; the case is left out.
+    A body goes by its shaft's name; the case is left out, and planets that are neither
+    the input nor the output.
     """
     named = {}
     for one in flow.train.sets:
@@ -156,6 +163,8 @@ def body_speeds(flow):
     for shaft in flow.train.shafts:
         if shaft != CASE:
             named.setdefault(shaft, flow.speeds[shaft])
+    for end in (flow.train.input, flow.train.output):
+        named.setdefault(flow.train.body_of[end], flow.speeds[end])
     return named
 
 
@@ -207,16 +216,18 @@ def _input(flow):
             braking += ", though under power nothing drives the output"
         return f"The vehicle drives {_pieces(train, train.output)}: {braking}."
     if flow.state == "freewheels":
-        return "The vehicle runs ahead of the engine: the train freewheels."
+        ends = named(train, train.output), named(train, train.input)
+        return (
+            f"The vehicle drives {ends[0]}, but that does not turn {ends[1]}: the train"
+            " freewheels."
+        )
     driven = " and drives " + _pieces(train, train.output)
-    return (
-        f"The engine turns {_pieces(train, train.input)}"
-        f"{driven if flow.state == 'drives' else ''}."
-    )
+    turns = f"{_capital(_pieces(train, train.input))} turns"
+    return f"{turns}{driven if flow.state == 'drives' else ''}."
 
 
 def _output(flow):
-    end = _named(flow.train, flow.train.output)
+    end = named(flow.train, flow.train.output)
     if flow.state == "neutral":
         return f"Neutral: nothing drives {end}; at a bench, friction may drag it round."
     if flow.state == "freewheels":
@@ -244,55 +255,8 @@ def _held(flow):
         if body == CASE:
             parts.append(f"the case holds {listed(train.shafts[CASE])}")
         elif body != train.body_of[train.output] or flow.state != "output locked":
-            parts.append(f"{listed(names)} {_holds(names)} {_named(train, body)}")
+            parts.append(f"{listed(names)} {_holds(names)} {named(train, body)}")
     return _capital("; ".join(parts) + ".") if parts else ""
-
-
-def _one_ways(flow):
-    for part in flow.train.one_way_clutches:
-        if part.name in flow.holding:
-            yield f"The {part.name} holds{_held_so(flow, part)}."
-        elif part.name in flow.overrunning:
-            slip = _slip(flow, part)
-            faster = f" by {number(slip)}" if slip is not None else ""
-            yield f"The {part.name} overruns: {_ahead(flow, part)}{faster}."
-        elif part.name in flow.backing_up:
-            beside = _beside(flow, part)
-            what = f"the {beside}" if beside else "the applied elements"
-            yield f"The {part.name} backs up {what}."
-
-
-def _held_so(flow, part):
-    member, against = (_named(flow.train, side) for side in part.sides)
-    if part.against == CASE:
-        return f" {member}, so it cannot turn backward"
-    if part.member == CASE:
-        return f" {against}, so it cannot turn forward"
-    return f": {against} drives {member} with it"
-
-
-def _ahead(flow, part):
-    member, against = (_named(flow.train, side) for side in part.sides)
-    if part.against == CASE:
-        return f"{member} turns forward"
-    if part.member == CASE:
-        return f"{against} turns backward"
-    return f"{member} turns ahead of {against}"
-
-
-def _slip(flow, part):
-    ahead, behind = (0 if side == CASE else flow.speeds[side] for side in part.sides)
-    return None if ahead is None or behind is None else ahead - behind
-
-
-def _beside(flow, part):
-    """The applied element between the same two bodies, if there is one."""
-    bodies = {flow.train.body_of[side] for side in part.sides}
-    for name in flow.train.in_order(flow.applied):
-        other = flow.train.by_name[name].sides
-        if {flow.train.body_of[side] for side in other} == bodies:
-            return name
-    return None
 
 
 def _turning(flow):
@@ -332,11 +296,6 @@ def _shared(flow):
             words += f", {number(total)} of the input's in all"
         said.append(f"{words}; how much each takes is not determined.")
     return " ".join(said)
-
-
-def _named(train, name):
-    """A shaft or member in words."""
-    return f"the {train.body_of[name]}" if name != CASE else "the case"
 
 
 def _pieces(train, name):

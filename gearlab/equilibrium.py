@@ -6,13 +6,13 @@ wedge: under drive a train runs along the edge with the most input for the outpu
 coasting along the other edge on the same side of the output.
 """
 
+from copy import copy
 from fractions import Fraction
-from functools import partial
-from itertools import combinations
+from functools import cached_property, reduce
 
-from .cone import dot, half_cone, null_cone, null_lines
+from .cone import Cone, dot, half_cone, narrowed, null_cone, null_lines
 from .motion import free_motions, idle_motions, speeds_along
-from .torques import torques_of
+from .smallest import moves, smallest_sets
 
 DRIVES, NEUTRAL, TIED_UP = "drives", "neutral", "tied up"
 OUTPUT_LOCKED, FREEWHEELS = "output locked", "freewheels"
@@ -28,22 +28,31 @@ class Case:
         self.held = {name: rows[name] for name in train.in_order(applied)}
         self.one_way = {part.name: rows[part.name] for part in train.one_way_clutches}
         self.input, self.output = free.row_of[train.input], free.row_of[train.output]
-        lines = free.lines
-        for row in self.held.values():
-            lines = null_lines(lines, row)
-        self.lines = lines
-        rays = ()
-        for row in self.one_way.values():
-            lines, rays = half_cone(lines, rays, row)
-        self.cone = lines, rays
+        # For each applied element the motion that letting go of it alone would add.
+        self.lines, releases = narrowed(free.lines, self.held.values())
+        self.releases = dict(zip(self.held, releases, strict=True))
+
+    @cached_property
+    def cone(self):
+        """The :class:`Cone` of the motions that one-way clutches allow too."""
+        return reduce(half_cone, self.one_way.values(), Cone(self.lines))
+
+    def without(self, name):
+        """The case with one of the applied elements let go."""
+        other = copy(self)
+        other.__dict__.pop("cone", None)
+        other.held = {key: row for key, row in self.held.items() if key != name}
+        if self.releases[name]:
+            other.lines = (*self.lines, self.releases[name])
+        return other
 
     def drive(self):
         """``(state, sets of one-way clutches that carry, ratio)`` under drive."""
         if found := self._carrying(1, 0):
             return DRIVES, *found
-        if not self._forward(*self.cone):
+        if not self._forward(self.cone.lines, self.cone.rays):
             return TIED_UP, (), None
-        lines, rays = self.cone
+        lines, rays, _ = self.cone
         if not any(dot(self.output, way) for way in (*lines, *rays)):
             return OUTPUT_LOCKED, (), None
         return NEUTRAL, (), None
@@ -62,51 +71,73 @@ class Case:
             return (DRIVES, *found) if found else driving
         return driving
 
-    def _carrying(self, torque_in, way, pushes=None):
+    def _carrying(self, torque_in, way):
         """The smallest sets of one-way clutches that carry, and the ratio, or None.
 
-        A set carries if none of it is redundant, the output is determined with it
-        locked, each takes torque above 0, and one motion exists in which all others
-        turn free or not at all. The output turns in the direction of `way` (0: any).
-        `pushes` gives the torques of a set at a ratio; they are those without losses
-        if it is left out.
+        The load presses the train on an edge of the wedge. A set carries if it
+        alone keeps the train from going past that edge: each pushes, and none can be
+        left out. The output turns in the direction of `way` (0: any).
         """
-        pushes = pushes or partial(self._pushes, torque_in)
-        for size in range(min(len(self.one_way), len(self.lines)) + 1):
-            found, ratio = [], None
-            for names in combinations(self.one_way, size):
-                locked = self._locked_ratio(names)
-                if locked is None or way * locked < 0 or not self._can_turn(names):
-                    continue
-                if all(push > 0 for push in pushes(names, locked)):
-                    found.append(names)
-                    ratio = locked
-            if found:
-                return tuple(found), ratio
+        ratio = self._edge(torque_in, way)
+        if ratio is None:
+            return None
+        past = self._past(torque_in, ratio)
+        parts = [(name, row, half_cone) for name, row in self.one_way.items()]
+        return smallest_sets(Cone(self.lines), parts, moves(past)), ratio
+
+    def _edge(self, torque_in, way):
+        """Input turns per output turn where the load presses the train, or None.
+
+        No allowed motion has more work of the input for that of the output.
+        """
+        lines, rays, _ = self.cone
+        ways = [(dot(self.input, v), dot(self.output, v)) for v in (*lines, *rays)]
+        ways += [(-turned, -out) for turned, out in ways[: len(lines)]]
+        for turned, out in ways:
+            if turned > 0 and out and way * out >= 0:
+                sign = torque_in if out > 0 else -torque_in
+                if all(sign * (a * out - turned * b) <= 0 for a, b in ways):
+                    return Fraction(turned, out)
         return None
 
-    def _pushes(self, torque_in, names, ratio):
-        """The torques of one-way clutches that carry, without losses."""
-        if not names:
-            return []
-        bound = (*self.free.always, *self.held, *names)
-        torques = torques_of(self.free, bound, torque_in, -torque_in * ratio)
-        return [torques[name] for name in names]
+    def _past(self, torque_in, ratio):
+        """The row that is above 0 in a motion past the edge with this ratio."""
+        up, down = torque_in * ratio.numerator, torque_in * ratio.denominator
+        ends = zip(self.input, self.output, strict=True)
+        return tuple([down * u - up * v for u, v in ends])
 
     def carrying_with(self, pushes, load, ratio):
-        """The sets that carry if they push as `pushes` says; as :meth:`drive`."""
-        torque_in, way = (1, 0) if load == "drive" else (-1, ratio)
-        found = self._carrying(torque_in, way, pushes)
-        return (DRIVES, *found) if found else None
+        """As :meth:`drive`, of the sets that push as `pushes` says; None if none does.
 
-    def _locked_ratio(self, names):
-        """Input turns per output turn with one-way clutches locked, or None."""
-        lines = self.lines
-        for name in names:
-            narrowed = null_lines(lines, self.one_way[name])
-            if narrowed is lines:
-                return None
-            lines = narrowed
+        `pushes` gives the torques of a set at a ratio; they must all be above 0. None
+        of a set is redundant, the output is determined with it locked, and one motion
+        exists in which all others turn free or not at all.
+        """
+        way = 0 if load == "drive" else ratio
+        level = {(): self.lines}
+        while level:
+            found = {}
+            for names, lines in level.items():
+                locked = self._locked_ratio(lines)
+                fits = locked is not None and way * locked >= 0
+                if fits and all(push > 0 for push in pushes(names, locked)):
+                    found[names] = locked
+            if found:
+                return DRIVES, tuple(found), next(iter(found.values()))
+            level = dict(self._with_one_more(level))
+        return None
+
+    def _with_one_more(self, level):
+        """Sets of one-way clutches that may rest together, each with one more."""
+        order = list(self.one_way)
+        for names, lines in level.items():
+            for name in order[order.index(names[-1]) + 1 if names else 0 :]:
+                narrowed = null_lines(lines, self.one_way[name])
+                if narrowed is not lines and self._can_turn((*names, name)):
+                    yield (*names, name), narrowed
+
+    def _locked_ratio(self, lines):
+        """Input turns per output turn along some lines, or None."""
         ends = [(dot(self.input, line), dot(self.output, line)) for line in lines]
         turning = next(((u, v) for u, v in ends if u and v), None)
         if turning is None or any(u * turning[1] != v * turning[0] for u, v in ends):
@@ -115,7 +146,7 @@ class Case:
 
     def _can_turn(self, names):
         """Whether the input can turn forward with these one-way clutches at rest."""
-        lines, rays = self.cone
+        lines, rays, _ = self.cone
         rows = [self.one_way[name] for name in names]
         level = [ray for ray in rays if not any(dot(row, ray) for row in rows)]
         return bool(self._forward(lines, level))
@@ -132,7 +163,7 @@ class Case:
 
     def motions(self, state, ratio):
         """The motions of a state that span all others, with their input speeds."""
-        lines, rays = self.cone
+        lines, rays, _ = self.cone
         ways = [(way, dot(self.input, way)) for way in (*lines, *rays)]
         if state == TIED_UP:
             return [(way, 0) for way, speed in ways if not speed]
@@ -162,45 +193,61 @@ class Case:
             if state == FREEWHEELS:
                 up, down = 3 * ratio.numerator, 4 * ratio.denominator
                 row = [down * u - up * v for u, v in zip(self.input, row, strict=True)]
-            way = self._forward(*null_cone(*self.cone, row)) or way
+            lines, rays, _ = null_cone(self.cone, row)
+            way = self._forward(lines, rays) or way
         return speeds_along(self.free, [way])
 
     def one_way_states(self, carrying, state, motions):
-        """``(holding, overrunning, backing up)``, each a set of names.
+        """``(holding, overrunning, still)``, each a set of names.
 
         Where a train freewheels, those overrun that are not at rest in all motions.
+        Still are those that no motion turns and that do not hold; it is not told where
+        a train is tied up, since they may fight.
         """
         holding = frozenset().union(*carrying)
-        backing_up = {
-            name
-            for name, row in self.one_way.items()
-            if not any(dot(row, line) for line in self.lines)
-        }
         idle = idle_motions(motions)
-        overrunning = set()
+        overrunning, still = set(), set()
         for name, row in self.one_way.items():
-            free = any(dot(row, vector) for vector in idle)
-            turns = any(dot(row, vector) for vector, _ in motions)
-            if turns and (not free or state == FREEWHEELS):
+            if not any(dot(row, vector) for vector, _ in motions):
+                still.add(name)
+            elif state == FREEWHEELS or not any(dot(row, way) for way in idle):
                 overrunning.add(name)
-        return holding, frozenset(overrunning), frozenset(backing_up)
+        still = still - holding if state != TIED_UP else ()
+        return holding, frozenset(overrunning), frozenset(still)
+
+    def backing_up(self, still, load, ratio):
+        """``{one-way clutch: applied elements that it backs up}``, of those that rest.
+
+        It backs up an element if it holds once that is let go, and the ratio stays.
+        """
+        rows = {name: row for name, row in self.one_way.items() if name in still}
+        # Applied elements alone keep these still: only letting go of one that turns
+        # them is worth the question.
+        kept = {
+            n for n, row in rows.items() if not any(dot(row, w) for w in self.lines)
+        }
+        found = dict.fromkeys(rows, ())
+        for name, release in self.releases.items():
+            if release and any(
+                one not in kept or dot(row, release) for one, row in rows.items()
+            ):
+                for one in self.without(name)._holding(load, ratio) & rows.keys():
+                    found[one] += (name,)
+        return {one: names for one, names in found.items() if names}
+
+    def _holding(self, load, ratio):
+        """The one-way clutches that hold under a load, if that gives this ratio."""
+        settled = self.drive()
+        if load == "coast":
+            settled = self.coast(settled)
+        return frozenset().union(*settled[1]) if settled[2] == ratio else frozenset()
 
     def conflict(self):
         """A smallest set of elements and one-way clutches that keeps the input."""
+        found = smallest_sets(Cone(self.free.lines), self.parts(), moves(self.input))
+        return frozenset(found[0])
+
+    def parts(self):
+        """All that holds, in file order, as :func:`smallest_sets` takes it."""
         parts = [(name, row, null_cone) for name, row in self.held.items()]
-        parts += [(name, row, half_cone) for name, row in self.one_way.items()]
-
-        def search(cone, start, left):
-            if not left:
-                return () if not self._forward(*cone) else None
-            for at in range(start, len(parts) - left + 1):
-                name, row, narrow = parts[at]
-                found = search(narrow(*cone, row), at + 1, left - 1)
-                if found is not None:
-                    return name, *found
-            return None
-
-        for size in range(1, len(parts) + 1):
-            if (found := search((self.free.lines, ()), 0, size)) is not None:
-                return frozenset(found)
-        raise AssertionError("a train whose input can turn is not tied up")
+        return parts + [(name, row, half_cone) for name, row in self.one_way.items()]

@@ -4,18 +4,15 @@ Each possible slip is worked out on the train itself, and those that fit the cou
 come first. Only when none does is the chart to be doubted.
 """
 
-from contextlib import suppress
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from fractions import Fraction
-from numbers import Rational
 
-from . import checks
 from .assembly import whole_planet
 from .equilibrium import FREEWHEELS, NEUTRAL, OUTPUT_LOCKED
-from .numerals import exactly, listed, read_number, turn_count
+from .motion import exact
+from .numerals import exactly, listed, turn_count
 from .powerflow import PowerFlow, power_flow
-from .train import CASE, Train
+from .train import CASE, Train, a_train
 
 # What may be behind a count, likeliest first (experience, no source).
 KINDS = (
@@ -41,11 +38,6 @@ QUESTIONS = (
 )
 _ALWAYS = ("agrees", "no ratio", "chart")  # no slips, so told in any case
 _ANY_COUNT = "nothing drives the output, so friction may give any count"
-# Where the planet teeth follow from two others: (sun, ring, planet).
-_BETWEEN = {
-    "simple": ("sun", "ring", "planet"),
-    "two-sun": ("large-sun", "ring", "long-planet"),
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,11 +94,12 @@ def explain_count(train, range, count, *, error=Fraction(1, 8), load="drive"):
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
-    >>> print(explain_count(train, "1", "4.125").findings[0].words)
-    The start mark was counted as one: the count would be 4.154 (54/13).
+    >>> print(explain_count(train, "1", "3.875").findings[0].words)
+    The start mark was counted as one: the count would be 3.833 (23/6).
     """
-    count = _number(count, "count")
-    error = _number(error, "error")
+    a_train(train)
+    count = exact(count, f"range {range}", "count", "turns")
+    error = exact(error, f"range {range}", "error", "turns")
     if not count:
         raise ValueError(
             "count is 0, but an output turn takes some turning of the input; count"
@@ -141,22 +134,6 @@ def explain_count(train, range, count, *, error=Fraction(1, 8), load="drive"):
         ratio=flow.ratio,
         findings=tuple(findings),
         questions=tuple(_question(*asked, findings) for asked in QUESTIONS),
-    )
-
-
-def _number(value, what):
-    """A number as people write it, as a Fraction; else ValueError."""
-    if isinstance(value, str):
-        try:
-            return read_number(value)
-        except ValueError as error:
-            raise ValueError(f"{what}: {error}") from None
-    if isinstance(value, (Rational, float, Decimal)) and not isinstance(value, bool):
-        with suppress(ValueError):  # nan, infinity
-            return Fraction(str(value))
-    raise ValueError(
-        f"{what} is {checks.shortened(value)}, but it must be a number of turns; write"
-        " it like 3.15 or 3 turns 55°"
     )
 
 
@@ -299,7 +276,7 @@ def _teeth(flow):
             gear = one.member(key.replace("-", " "))
             for off in (1, -1, 2, -2, 3, -3):
                 changes = {key: teeth + off}
-                sun, ring, planet = _BETWEEN.get(one.kind, (None, None, None))
+                sun, ring, planet = one.record.between or (None, None, None)
                 if key in (sun, ring):
                     counts = {**one.all_teeth, **changes}
                     changes[planet] = whole_planet(counts[sun], counts[ring])

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import gcd, lcm
 
 from . import checks
+from .powerflow import a_flow
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,6 +68,7 @@ def marks_together(flow):
     >>> marks_together(gearlab.power_flow(train, "4"))
     1
     """
+    a_flow(flow)
     speeds = flow.speeds.values()
     if None in speeds or not flow.speeds[flow.train.input]:
         return None

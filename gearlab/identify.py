@@ -1,22 +1,21 @@
 """Tooth ratios and tooth counts of a train from turns that were counted by hand."""
 
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from fractions import Fraction
-from math import isfinite
-from numbers import Rational
 
 from . import checks
 from .equilibrium import DRIVES
 from .frozenmap import FrozenMap
-from .numerals import number, read_number
+from .motion import exact
+from .numerals import number
 from .powerflow import power_flow
 from .toothfit import Model, badness, fitted, slopes
-from .toothsearch import SUNS, options, search
-from .train import Train
+from .toothsearch import free_suns, options, search
+from .train import Train, a_train
 
 # A count may be off by so many of its errors and still agree.
 AGREES = 2
+MOST_COUNTS = 1000
 # A proportion is open if its standard error is more than this part of it.
 _OPEN = 0.5
 
@@ -26,8 +25,8 @@ class Count:
     """Input turns counted over some output turns, in a range or with elements applied.
 
     `count` is negative where the output turns backward; it and `error` [turns] are for
-    all of the `over` output turns. Numbers may be text, ``"3 turns 55°"``. Raises
-    ValueError without an error above 0, or for a count of 0.
+    all of the `over` output turns. Numbers may be text, ``"3 turns 55°"``, or numpy's.
+    Raises ValueError without an error above 0, or for a count of 0.
 
     >>> Count(range="3", count="15 turns 135°", error="1/8", over=10).per_turn
     Fraction(123, 80)
@@ -58,7 +57,7 @@ class Count:
         over = checks.whole_number(self.over, f"output turns of {self.where}", 1, 10**6)
         object.__setattr__(self, "over", over)
         for key in ("count", "error"):
-            value = _exact(getattr(self, key), f"the {key} of {self.where}")
+            value = exact(getattr(self, key), self.where, key, "turns")
             object.__setattr__(self, key, value)
         if self.error <= 0:
             raise ValueError(
@@ -77,6 +76,11 @@ class Count:
         if self.range is not None:
             return f'range "{self.range}"'
         return f"applied {checks.quoted(self.applied) or 'nothing'}"
+
+    @property
+    def case(self):
+        """What was set up: the same for all counts of one case."""
+        return self.range, self.applied, self.load
 
     @property
     def per_turn(self):
@@ -181,6 +185,7 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
     >>> found.candidates[0].teeth["rear"]
     FrozenMap({'sun': 15, 'ring': 45})
     """
+    a_train(train)
     low = checks.whole_number(low, "low", checks.MIN_TEETH, 300)
     high = checks.whole_number(high, "high", low, 300)
     most = checks.whole_number(most, "most", 1, 1_000_000)
@@ -188,8 +193,9 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
     # Named tooth sets are checked against all teeth, and candidates need not suit them.
     bare = replace(train, tooth_sets=FrozenMap())
     model = _model(bare, counts)
-    logs = fitted(model)
-    jacobian, seen = slopes(model, logs)
+    cases = model.merged()
+    logs = fitted(cases)
+    jacobian, seen = slopes(cases, logs)
     choices = {
         one.name: options(one, low, high)
         for one in train.sets
@@ -201,10 +207,10 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
             " that were counted; count another range too"
         )
     say = progress or (lambda line: None)
-    found = search(model, logs, jacobian, seen, choices, AGREES, say)
+    found = search(cases, logs, jacobian, seen, choices, say)
     if not len(found.places):
         raise ValueError(_worst_off(model, counts, logs, low, high))
-    ratios, open_sets = _ratios(model, logs, jacobian)
+    ratios, open_sets = _ratios(cases, logs, jacobian)
     best = [
         {
             name: choices[name].teeth(place)
@@ -228,23 +234,26 @@ def _model(train, counts):
     """The :class:`gearlab.toothfit.Model` of checked counts."""
     import numpy as np
 
+    checks.at_most(counts, MOST_COUNTS, "counts")
     if not counts:
         raise ValueError("no count was given, but teeth follow from counts; give one")
-    asked = []
+    flows, asked = {}, []
     for count in counts:
         if not isinstance(count, Count):
             raise ValueError(
                 f"{checks.shortened(count)} is no count; write Count(range=...,"
                 " count=..., error=...)"
             )
-        flow = power_flow(train, count.range, applied=count.applied, load=count.load)
+        if count.case not in flows:
+            flows[count.case] = _flow(train, count.case)
+        flow = flows[count.case]
         if flow.state != DRIVES:
             raise ValueError(
                 f"{count.where} is {flow.state} under {count.load}, so its input and"
                 " output turns have no ratio; leave this count out"
             )
         asked.append((flow.applied, flow.load))
-    knobs = [(one.name, sun) for one in train.sets for sun in SUNS.get(one.kind, ())]
+    knobs = [(one.name, sun) for one in train.sets for sun in free_suns(one)]
     if not knobs:
         raise ValueError(
             "no set of the train has a sun and a ring, so there is no proportion to"
@@ -255,8 +264,16 @@ def _model(train, counts):
         asked=tuple(asked),
         counted=np.array([float(count.per_turn) for count in counts]),
         errors=np.array([float(count.error_per_turn) for count in counts]),
+        least=np.full(len(counts), -float(AGREES)),
+        most=np.full(len(counts), float(AGREES)),
         knobs=tuple(knobs),
     )
+
+
+def _flow(train, case):
+    """The flow of what was set up."""
+    range, applied, load = case
+    return power_flow(train, range, applied=applied, load=load)
 
 
 def _ratios(model, logs, jacobian):
@@ -287,10 +304,8 @@ def _candidate(train, counts, choices):
     """One candidate; its counts are predicted exactly."""
     teeth = FrozenMap({name: rows[0] for name, rows in choices.items()})
     changed = train.with_teeth(teeth)
-    predicted = tuple(
-        power_flow(changed, one.range, applied=one.applied, load=one.load).ratio
-        for one in counts
-    )
+    ratios = {case: _flow(changed, case).ratio for case in {one.case for one in counts}}
+    predicted = tuple(ratios[one.case] for one in counts)
     misfits = [
         float((one.per_turn - ratio) / one.error_per_turn)
         for one, ratio in zip(counts, predicted, strict=True)
@@ -313,9 +328,9 @@ def _worst_off(model, counts, logs, low, high):
             " can be assembled have them; widen low and high, or check the planets"
         )
     fits = []
-    for at in range(len(counts)):
+    for at in model.extremes(off):
         rest = model.without(at)
-        best = fitted(rest) if rest.asked else logs
+        best = fitted(rest.merged()) if rest.asked else logs
         fits.append((float(badness(rest, best[None])[0]), at, best))
     _, at, best = min(fits, key=lambda fit: fit[:2])
     worst, off = counts[at], float(model.misfits(best[None])[0, at])
@@ -325,20 +340,4 @@ def _worst_off(model, counts, logs, low, high):
         f" {number(worst.per_turn)} turns counted where {number(others)} fits best,"
         f" {number(abs(off))} errors away, but a count must fit within {AGREES}; count"
         " it again, check its sign, or give it a larger error"
-    )
-
-
-def _exact(value, what):
-    """A number of turns as a Fraction; text is read as people write it."""
-    if isinstance(value, str):
-        return read_number(value)
-    if isinstance(value, float) and isfinite(value):
-        value = Decimal(repr(value))
-    if isinstance(value, (Rational, Decimal)) and not isinstance(value, bool):
-        try:
-            return Fraction(value)
-        except (ValueError, OverflowError):
-            pass
-    raise ValueError(
-        f"{what} is {checks.shortened(value)}, but it must be a number of turns"
     )

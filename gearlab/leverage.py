@@ -18,7 +18,7 @@ from math import gcd, lcm
 from .cone import narrowed, primitive, unit_lines
 from .frozenmap import FrozenMap
 from .meshes import mesh_law, meshes
-from .train import CASE
+from .train import CASE, a_train
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +70,6 @@ class Lever:
         return FrozenMap(found)
 
 
-@lru_cache(maxsize=512)
 def levers(train):
     """The levers of a train, those that share two bodies made one.
 
@@ -82,10 +81,15 @@ def levers(train):
     >>> import gearlab
     >>> front, rear = levers(gearlab.load_train("five-range"))
     >>> {node.body: int(node.position) for node in front.nodes}
-    {'front sun': 0, 'input shaft': 12, 'intermediate shaft': 17}
+    {'front sun': 0, 'input shaft': 2, 'intermediate shaft': 3}
     >>> rear.sets, len(rear.nodes)
     (('middle', 'rear'), 4)
     """
+    return _levers(a_train(train))
+
+
+@lru_cache(maxsize=512)
+def _levers(train):
     found = [set_lever(train, one.name) for one in train.sets]
     found = [lever for lever in found if lever]
     while True:
@@ -107,9 +111,9 @@ def set_lever(train, set_name):
     >>> import gearlab
     >>> lever = set_lever(gearlab.load_train("six-range"), "rear")
     >>> [f"{node.members[0]} {node.position}" for node in lever.nodes]
-    ['rear small sun 0', 'rear ring 17', 'rear carrier 28', 'rear large sun 50']
+    ['rear small sun 0', 'rear ring 4', 'rear carrier 6', 'rear large sun 11']
     """
-    one = train.set(set_name)
+    one = a_train(train).set(set_name)
     laws = [_on_bodies(train, one, mesh) for mesh in meshes(one)]
     bodies = list(dict.fromkeys(body for law in laws for body in law))
     rows = [[law.get(body, 0) for body in bodies] for law in laws]

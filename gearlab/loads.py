@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from .cone import dot
 from .equilibrium import DRIVES
 from .frozenmap import FrozenMap
 from .losses import lossy_space
 from .motion import free_motions
-from .torques import mesh_torques
+from .powerflow import a_flow
+from .torques import mesh_loads
 from .train import CASE
 
 
@@ -32,9 +34,9 @@ def member_loads(flow):
     >>> train = gearlab.load_train("five-range")
     >>> loads = member_loads(gearlab.power_flow(train, "1"))
     >>> loads.torques["rear sun"], loads.powers["middle carrier"]
-    (Fraction(-7, 13), Fraction(-20, 41))
+    (Fraction(-11, 27), Fraction(-76, 153))
     """
-    train = flow.train
+    train = a_flow(flow).train
     members = [one.member(short) for one in train.sets for short in one.members]
     if flow.state != DRIVES or not flow.efficiency:
         nothing = Fraction(0) if flow.state != DRIVES else None
@@ -44,15 +46,19 @@ def member_loads(flow):
         return MemberLoads(torques=torques, powers=torques, elements=elements)
     free = free_motions(train)
     space = lossy_space(train, free, flow.losses, flow.drivers) if flow.losses else free
-    torques = dict.fromkeys(members, Fraction(0))
-    found = mesh_torques(train, space, flow.torques, flow.shared)
-    for law, load in zip(space.laws, found, strict=True):
+    bound = (*free.always, *train.in_order(flow.applied | flow.holding))
+    loads, balance = mesh_loads(train, space, bound, flow.torques)
+    on = {name: [0] * len(loads) for name in members}
+    for i, law in enumerate(space.laws):
         for member, coefficient in law.parts:
-            if member != CASE and torques[member] is not None:
-                if load is None:
-                    torques[member] = None
-                else:
-                    torques[member] -= load * coefficient
+            if member != CASE:
+                on[member][i] -= coefficient
+    if balance is None:
+        found = [dot(row, loads) for row in on.values()]
+    else:
+        # What parts share may leave a mesh open and yet settle what a member gets.
+        found = balance.values(on.values())
+    torques = dict(zip(members, found, strict=True))
     powers = {name: _power(torques[name], flow.speeds[name]) for name in members}
     elements = {
         name: _power(flow.torques[name], _speed(flow, train.by_name[name].sides[0]))

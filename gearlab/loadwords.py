@@ -1,7 +1,8 @@
 """Torque, power path and losses in words."""
 
-from .numerals import exactly, listed, number
+from .numerals import exactly, listed, percent
 from .paths import power_paths
+from .powerflow import a_flow
 from .train import CASE, Brake, OneWayClutch
 
 
@@ -13,9 +14,9 @@ def describe_loads(flow):
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
     >>> print(describe_loads(gearlab.power_flow(train, "3")))
-    The common-sun brake holds the common-sun shaft with 0.538 (7/13) forward. ...
+    The common-sun brake holds the common-sun shaft with 0.407 (11/27) forward. ...
     """
-    if flow.state == "tied up":
+    if a_flow(flow).state == "tied up":
         return "Tied up: the torques are not determined."
     if flow.state != "drives":
         return "No torque goes through: nothing is driven."
@@ -60,10 +61,11 @@ def _efficiency(flow):
     if flow.losses is None:
         return ""
     if flow.efficiency is None:
-        return "The losses are not determined, because meshes share."
-    return (
-        f"Of the power put in, {number(round(100 * flow.efficiency, 2))} % comes out."
-    )
+        return (
+            "The losses are not determined: what the meshes carry, or which one-way"
+            " clutch holds, is not."
+        )
+    return f"Of the power put in, {percent(flow.efficiency, 2)} comes out."
 
 
 def _sized(value):

@@ -6,17 +6,17 @@ numbers in that space, and each holding element one equation.
 """
 
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
-from math import isfinite
-from numbers import Rational
 
 from . import checks
 from .cone import dot, narrowed, null_lines, unit_lines
 from .frozenmap import FrozenMap
 from .meshes import mesh_law, meshes
-from .train import CASE
+from .numerals import read_number
+from .train import CASE, a_train
+
+_LARGEST = 10**1000  # of the numerator and the denominator of an exact number
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,12 +35,14 @@ class FreeMotions:
     `row_of` gives each member, shaft and ``"case"`` its row: speed = row · motion; and
     `row_of_part` each element the speed of its first side against its second.
     `always` names ``"case"`` if members are fixed for good; `lines` spans what is left
-    then. `releases` has for each law a motion of all bodies that breaks this law alone,
-    with how far it breaks it; None where another law says the same.
+    then. `law_rows` are the laws over all bodies in `place`, and `releases` has for
+    each a motion of all bodies that breaks this law alone, with how far it breaks it;
+    None where another law says the same.
     """
 
     size: int
     laws: tuple[Law, ...]
+    law_rows: tuple
     place: dict
     row_of: dict
     row_of_part: dict
@@ -100,6 +102,7 @@ def motions_under(train, laws):
     return FreeMotions(
         size=len(motions),
         laws=laws,
+        law_rows=tuple(rows),
         place=place,
         row_of=row_of,
         row_of_part=row_of_part,
@@ -167,8 +170,9 @@ def solve_speeds(train, given, applied=()):
     Parameters
     ----------
     train : Train
-    given : {member or shaft: speed}, in any one unit, positive with the input. Floats
-        are taken as written (``0.1`` is 1/10).
+    given : {member or shaft: speed}, in any one unit, positive with the input; numbers
+        of any type, or text as people write it. A float is taken as it is written
+        (``0.1`` is 1/10).
     applied : names of the elements that are applied. One-way clutches are not asked.
 
     Returns
@@ -186,17 +190,22 @@ def solve_speeds(train, given, applied=()):
     ...     train, {"input shaft": 1200, "output shaft": 600},
     ...     applied=["front lock clutch", "forward clutch"])
     >>> speeds["rear carrier"]
-    Fraction(2250, 7)
+    Fraction(3000, 11)
     """
-    free = free_motions(train)
+    free = free_motions(a_train(train))
     lines = free.lines
     for name in applied_names(train, applied):
         lines = null_lines(lines, free.row_of_part[name])
     # One more coordinate is the unit of speed: a given speed is one more equation.
     lines = (*((*line, 0) for line in lines), (*(0 for _ in range(free.size)), 1))
-    for name, speed in dict(given).items():
+    if not hasattr(given, "items"):
+        raise ValueError(
+            f"the speeds are {checks.shortened(given)}, but they are told by member or"
+            ' shaft; write {"input shaft": 2000}'
+        )
+    for name, speed in given.items():
         checks.known(name, train.body_of, "member or shaft")
-        value = exact(speed, name)
+        value = exact(speed, name, unit="rev/min")
         row = [entry * value.denominator for entry in free.row_of[name]]
         narrowed = null_lines(lines, (*row, -value.numerator))
         if not any(line[-1] for line in narrowed):
@@ -214,17 +223,32 @@ def speeds_along(free, motions):
     `motions` are (vector, unit) pairs; where the unit is not 0, speeds are the
     vector's per unit. A speed is None unless it is the same in every mixture.
     """
+    names = [name for name in free.row_of if name != CASE]
+    speeds = values_along(map(free.row_of.get, names), motions)
+    return dict(zip(names, speeds, strict=True))
+
+
+def values_along(rows, motions):
+    """What rows are worth in all mixtures of motions, as :func:`speeds_along`."""
     base, unit = next((pair for pair in motions if pair[1]), (None, 1))
-    if base is None:
-        base = (0,) * free.size
     idle = idle_motions(motions)
-    return {
-        name: None
+    return [
+        None
         if idle and any(dot(row, vector) for vector in idle)
+        else Fraction(0)
+        if base is None
         else Fraction(dot(row, base), unit)
-        for name, row in free.row_of.items()
-        if name != CASE
-    }
+        for row in rows
+    ]
+
+
+def rolling(free, motions):
+    """For each law the speed of its first gear on its carrier: 0 if it rolls not."""
+    rows = []
+    for law in free.laws:
+        gear, carrier = (free.row_of[law.parts[i][0]] for i in (0, -1))
+        rows.append(tuple([a - b for a, b in zip(gear, carrier, strict=True)]))
+    return values_along(rows, motions)
 
 
 def idle_motions(motions):
@@ -239,15 +263,15 @@ def idle_motions(motions):
     return idle
 
 
-def exact(value, name, what="speed"):
-    """A number as a Fraction; a float is taken as it is written."""
-    if isinstance(value, float) and isfinite(value):
-        value = repr(value)
-    if isinstance(value, (Rational, Decimal, str)) and not isinstance(value, bool):
-        try:
-            return Fraction(value)
-        except (ValueError, OverflowError, ZeroDivisionError):
-            pass
-    raise ValueError(
-        f"the {what} of {name} is {checks.shortened(value)}, but it must be a number"
-    )
+def exact(value, name, what="speed", unit=""):
+    """A number as a Fraction, whatever its type; text is read as people write it.
+
+    What the library itself works out may have more digits than people write.
+    """
+    whole = isinstance(value, (int, Fraction)) and not isinstance(value, bool)
+    if whole and max(abs(value.numerator), value.denominator) < _LARGEST:
+        return Fraction(value)
+    try:
+        return read_number(value, unit)
+    except ValueError as error:
+        raise ValueError(f"the {what} of {name}: {error}") from None

@@ -3,12 +3,72 @@
 import re
 from decimal import Decimal
 from fractions import Fraction
+from numbers import Rational, Real
 
-_DECIMAL = r"(\d{1,12}(?:[.,]\d{1,12})?)"
-_DEGREES = rf"{_DECIMAL} ?(?:°|deg|degrees)"
-_ANGLE = re.compile(rf"([-+])? ?{_DEGREES}")
-_TURNS = re.compile(rf"([-+])? ?{_DECIMAL} ?turns?(?: ?(?:\+|and)? ?{_DEGREES})?")
-_PLAIN = re.compile(rf"([-+])? ?{_DECIMAL}(?: ?[:/] ?{_DECIMAL})?")
+_LARGEST = 10**12  # a number with no more digits than are read from text
+_LONGEST = 80  # letters of a text that can be a number
+# What a number can be counted in: what it is then, and how people write it.
+UNITS = {
+    "turns": (
+        "a number of turns",
+        ("turn", "turns", "rev", "revs", "revolution", "revolutions"),
+    ),
+    "degrees": ("an angle in degrees", ("°", "deg", "degree", "degrees")),
+    "N·m": (
+        "a torque in N·m",
+        ("n·m", "nm", "n m", "newton metre", "newton metres", "newton meters"),
+    ),
+    "rev/min": (
+        "a speed in rev/min",
+        ("rev/min", "revs/min", "rpm", "r/min", "1/min", "rev per min"),
+    ),
+    "mm": ("a length in mm", ("mm", "millimetre", "millimetres", "millimeters")),
+    "percent": ("a part in percent", ("%", "percent", "per cent")),
+    "teeth": ("a number of teeth", ("tooth", "teeth")),
+    "planets": ("a number of planets", ("planet", "planets")),
+}
+_ANY, _TURNS = "", "turns"  # where a ratio or turns are asked, an angle is read too
+_UNIT_OF = {spelt: unit for unit, (_, all) in UNITS.items() for spelt in all}
+
+
+def _spelt(*units):
+    """A pattern of all that such units are called, the longest first."""
+    names = [name for name, unit in _UNIT_OF.items() if unit in units]
+    return "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
+
+
+_DECIMAL, _WHOLE = r"\d{1,12}(?:[.,]\d{1,12})?", r"\d{1,12}"
+_SIGN, _WAY = r"(?P<sign>[-+])? ?", r"(?P<way>,? ?(?:back|for)wards?)?"
+_UNIT = rf"(?: ?(?P<unit>{_spelt(*UNITS)}))?"
+# 3.15, 41/13, 3.15:1, 2 1/3, 1 + 104/24 or 104/24 + 1, with a unit or without.
+_NUMBER = re.compile(
+    rf"{_SIGN}(?:(?P<whole>{_WHOLE})(?: (?={_WHOLE} ?/)| ?(?P<plus>\+) ?))?"
+    rf"(?P<above>{_DECIMAL})(?: ?[:/] ?(?P<below>{_DECIMAL}))?"
+    rf"(?(plus)|(?: ?(?P<sum>\+) ?(?P<after>{_WHOLE}))?){_UNIT}{_WAY}"
+)
+_TURNS_AND_ANGLE = re.compile(
+    rf"{_SIGN}(?P<turns>{_DECIMAL}) ?(?:{_spelt('turns')})(?: ?\+| and)? ?"
+    rf"(?P<angle>{_DECIMAL}) ?(?:{_spelt('degrees')}){_WAY}"
+)
+# Thousands set off by spaces or apostrophes, by several marks, or by another mark
+# than the decimal one; then by one mark alone, which may be a decimal point as well.
+_THOUSANDS = re.compile(
+    r"[-+]? ?(?P<whole>[1-9]\d{0,2}(?:(?:[ '’_]\d{3})+|(?:,\d{3})+(?=\.)"
+    r"|(?:\.\d{3})+(?=,)|(?:,\d{3}){2,}|(?:\.\d{3}){2,}))(?:[.,](?P<rest>\d{1,12}))?"
+    rf"{_UNIT}"
+)
+_ONE_MARK = re.compile(rf"([-+])? ?([1-9]\d{{0,2}})[.,](\d{{3}}){_UNIT}")
+
+
+def rounded(value, digits=0):
+    """A number to so many decimals, halves away from zero as in school; a Fraction.
+
+    >>> rounded(Fraction(5, 16), 3), rounded(Fraction(-5, 2))
+    (Fraction(313, 1000), Fraction(-3, 1))
+    """
+    value, scale = Fraction(value), Fraction(10) ** digits
+    whole = (abs(value) * scale * 2 + 1) // 2
+    return (whole if value >= 0 else -whole) / scale
 
 
 def number(value):
@@ -24,12 +84,35 @@ def number(value):
     power = len(str(size.numerator)) - len(str(size.denominator))
     if -6 < power < 9:
         digits = 3 if size >= Fraction(1, 10) else 4 - power
-        text = f"{float(value):.{digits}f}".rstrip("0").rstrip(".")
-    else:
-        decimal = Decimal(value.numerator) / value.denominator
-        mantissa, power = f"{decimal:.3E}".split("E")
-        text = f"{mantissa} × 10^{int(power)}"
-    return text.replace("-", "−")
+        text = decimals(value, digits)
+        return text.rstrip("0").rstrip(".") if "." in text else text
+    if size < Fraction(10) ** power:
+        power -= 1
+    mantissa = rounded(value / Fraction(10) ** power, 3)
+    if abs(mantissa) == 10:
+        mantissa, power = mantissa / 10, power + 1
+    return f"{decimals(mantissa, 3)} × 10^{power}".replace("-", "−")
+
+
+def decimals(value, digits):
+    """A number with just so many decimals, halves away from zero.
+
+    >>> decimals(Fraction(5, 16), 3), decimals(Fraction(-3), 1)
+    ('0.313', '−3.0')
+    """
+    scaled = rounded(Fraction(value) * 10**digits)
+    figures = str(abs(scaled.numerator)).rjust(digits + 1, "0")
+    text = f"{figures[:-digits]}.{figures[-digits:]}" if digits else figures
+    return f"−{text}" if scaled < 0 else text
+
+
+def percent(part, digits=1):
+    """A part of one, in percent.
+
+    >>> percent(Fraction(5, 12))
+    '41.7 %'
+    """
+    return f"{number(rounded(100 * Fraction(part), digits))} %"
 
 
 def listed(names, article="the "):
@@ -56,18 +139,18 @@ def fraction(value):
 
 
 def turns(value):
-    """A count as the eye reads it at a paint mark.
+    """A count as the eye reads it at a paint mark; a negative one is backward.
 
-    >>> turns(Fraction(41, 13)), turns(Fraction(1)), turns(Fraction(-1, 2))
-    ('3 turns + 55°', '1 turn', '−180°')
+    >>> turns(Fraction(41, 13)), turns(Fraction(1)), turns(Fraction(-3, 2))
+    ('3 turns + 55°', '1 turn', '1 turn + 180° backward')
     """
     value = Fraction(value)
-    degrees = round(abs(value) * 360)
+    degrees = int(rounded(abs(value) * 360))
     whole, angle = divmod(degrees, 360)
     count = "1 turn" if whole == 1 else f"{number(whole)} turns"
     rest = f"{angle}°" if angle or not whole else ""
     text = " + ".join(part for part in (count if whole else "", rest) if part)
-    return f"−{text}" if value < 0 and degrees else text
+    return f"{text} backward" if value < 0 and degrees else text
 
 
 def turn_count(value):
@@ -81,35 +164,130 @@ def _digits(whole):
     return text if len(text) <= 12 else f"{text[:5]}… ({len(text)} digits)"
 
 
-def read_number(text):
-    """The number that a person wrote, as a Fraction.
+# Reading --------------------------------------------------------------------------
 
-    Point or comma, a fraction, ``3.15:1``, ``3 turns 55°`` and any minus sign.
-    Raises ValueError, with the way out, for anything else.
 
-    >>> read_number("3,15"), read_number("−41/13"), read_number("3 turns + 55°")
-    (Fraction(63, 20), Fraction(-41, 13), Fraction(227, 72))
+def read_number(given, unit="turns"):
+    """The number that a person gave, as a Fraction in some unit.
+
+    Parameters
+    ----------
+    given : a number (whole, float, Decimal, Fraction, numpy's), or text: point or
+        comma, a fraction, ``2 1/3``, ``1 + 104/24``, ``3.15:1``, ``3 turns 55°``, any
+        minus sign or "backward", and the unit
+    unit : what it is counted in, a key of :data:`UNITS`, or "" for a ratio. For a ratio
+        or turns, an angle is a part of a turn.
+
+    Raises
+    ------
+    ValueError
+        What was given, the rule and the way out: another unit is named, a mark for
+        thousands is recognised.
+
+    >>> read_number("3,15"), read_number("−2 1/3"), read_number("3 turns + 55°")
+    (Fraction(63, 20), Fraction(-7, 3), Fraction(227, 72))
+    >>> read_number("102 Nm", "N·m")
+    Fraction(102, 1)
     """
+    if not isinstance(given, str):
+        return _exact(given)
+    plain = _plain(given)
+    if match := _TURNS_AND_ANGLE.fullmatch(plain):
+        _check_unit(given, _TURNS, unit)
+        value = _decimal(match["turns"]) + _decimal(match["angle"]) / 360
+    elif match := _THOUSANDS.fullmatch(plain):
+        meant = re.sub(r"\D", "", match["whole"])
+        meant += f".{match['rest']}" if match["rest"] else ""
+        raise ValueError(
+            f"{_shown(given)} is no number that can be read: it has marks for"
+            f" thousands; write it like {meant}"
+        )
+    elif match := _NUMBER.fullmatch(plain):
+        value = _value(given, match)
+        found = _UNIT_OF.get(match["unit"], unit)
+        _check_unit(given, found, unit)
+        value = value / 360 if found == "degrees" != unit else value
+    else:
+        raise _unread(given)
+    back = match["way"] and "back" in match["way"]
+    return -value if back or match["sign"] == "-" else value
+
+
+def thousands(given):
+    """What a text means if its one point or comma marks thousands; None if it can't.
+
+    >>> thousands("2.324 rev/min"), thousands("2.32")
+    (Fraction(2324, 1), None)
+    """
+    match = isinstance(given, str) and _ONE_MARK.fullmatch(_plain(given))
+    if not match:
+        return None
+    value = Fraction(match[2] + match[3])
+    return -value if match[1] == "-" else value
+
+
+def _plain(text):
     plain = text.strip().lower()
-    for minus in "−–—‐‑":
-        plain = plain.replace(minus, "-")
-    if match := _ANGLE.fullmatch(plain):
-        sign, angle = match.groups()
-        value = _decimal(angle) / 360
-        return -value if sign == "-" else value
-    if match := _TURNS.fullmatch(plain):
-        sign, whole, angle = match.groups()
-        value = _decimal(whole) + _decimal(angle or "0") / 360
-        return -value if sign == "-" else value
-    if match := _PLAIN.fullmatch(plain):
-        sign, above, below = match.groups()
-        if below is None or _decimal(below):
-            value = _decimal(above) / _decimal(below or "1")
-            return -value if sign == "-" else value
-    raise ValueError(
-        f'"{text.strip()[:40]}" is no number that can be read; write it like 3.15,'
-        " 41/13 or 3 turns 55°, without thousands marks"
+    if len(plain) > _LONGEST:
+        return ""
+    plain = re.sub("[ \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}]+", " ", plain)
+    return re.sub("[⋅∙•*]", "·", re.sub("[−–—‐‑﹣－]", "-", plain))
+
+
+def _exact(given):
+    """A number as it is, whatever its type."""
+    if isinstance(given, (Real, Decimal)) and not isinstance(given, bool):
+        try:
+            small = abs(given) < _LARGEST
+        except ArithmeticError:  # a signalling nan
+            small = False
+        if small and isinstance(given, Rational):
+            # numpy's whole numbers overflow, so they are not kept as they are.
+            return Fraction(int(given.numerator), int(given.denominator))
+        if small:
+            # A float is taken as it is written: 3.15 means 63/20.
+            return Fraction(str(given))
+    raise _unread(given)
+
+
+def _value(given, match):
+    """The size of a number, of its whole part, fraction and sum."""
+    if (match["plus"] or match["sum"]) and match["sign"] == "-":
+        raise ValueError(
+            f"{_shown(given)} can be read in two ways; write one number, like −3.15"
+            " or −41/13"
+        )
+    below = _decimal(match["below"] or "1")
+    if not below:
+        raise _unread(given)
+    whole = int(match["whole"] or 0) + int(match["after"] or 0)
+    return whole + _decimal(match["above"]) / below
+
+
+def _check_unit(given, found, unit):
+    """ValueError if a number is in another unit than the one that is asked."""
+    turning = found in (_TURNS, "degrees") and unit in (_ANY, _TURNS)
+    if found != unit and not turning:
+        asked = UNITS[unit][0] if unit else "a ratio"
+        raise ValueError(
+            f"{_shown(given)} is {UNITS[found][0]}, but {asked} is asked; work that"
+            " out, or leave the unit away"
+        )
+
+
+def _unread(given):
+    return ValueError(
+        f"{_shown(given)} is no number that can be read; write it like 3.15, 41/13 or"
+        " 3 turns 55°, at most 12 digits, no thousands marks"
     )
+
+
+def _shown(given):
+    if isinstance(given, str):
+        return f'"{given.strip()[:40]}"'
+    if isinstance(given, Rational) and abs(given) >= _LARGEST:
+        return "a number of more than 12 digits"
+    return str(given)[:60]
 
 
 def _decimal(text):

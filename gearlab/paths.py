@@ -5,7 +5,8 @@ from fractions import Fraction
 
 from .equilibrium import DRIVES
 from .loads import member_loads
-from .numerals import listed, number
+from .numerals import listed, percent
+from .powerflow import a_flow
 from .train import CASE
 
 
@@ -49,10 +50,10 @@ class PowerPaths:
         said = []
         for part, links in self.paths:
             names = [link.through for link in links[1:-1] if link.through not in common]
-            said.append(f"{_percent(part)} through {_way(names)}")
+            said.append(f"{percent(part)} through {_way(names)}")
         words = "; ".join(said) + "."
         if self.circulating:
-            words += f" {_percent(self.circulating)} more goes round in a circle."
+            words += f" {percent(self.circulating)} more goes round in a circle."
         return words
 
 
@@ -62,9 +63,9 @@ def power_paths(flow):
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
     >>> print(power_paths(gearlab.power_flow(train, "4")).words)
-    65 % through the forward clutch and the middle ring; 35 % through the direct ...
+    71.1 % through the forward clutch and the middle ring; 28.9 % through the direct ...
     """
-    if flow.state != DRIVES:
+    if a_flow(flow).state != DRIVES:
         return PowerPaths(links=(), paths=(), circulating=Fraction(0))
     links = _links(flow)
     if links is None:
@@ -173,10 +174,6 @@ def _paths(left, start, end):
         for link in trail:
             left[link] -= width
         yield width, tuple(trail)
-
-
-def _percent(part):
-    return f"{number(round(100 * part, 1))} %"
 
 
 def _way(names):

@@ -4,25 +4,30 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from . import checks
+from .brief import Brief
 from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Case
 from .frozenmap import FrozenMap
-from .losses import checked_losses, lossy_torques, with_losses
-from .motion import applied_names, speeds_along
+from .losses import checked_losses, with_losses
+from .motion import applied_names, rolling, speeds_along
 from .torques import shared_torques, torques_of
-from .train import CASE, Train
+from .train import CASE, Train, a_train
 
 LOAD_WORDS = {"drive": "under power", "coast": "coasting"}
 LOADS = tuple(LOAD_WORDS)
 
 
-@dataclass(frozen=True, kw_only=True)
-class PowerFlow:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class PowerFlow(Brief):
     """What a train does with some elements applied, under one load.
 
     Speeds are in turns per input turn, positive with the input; torques per unit of
     input torque, which is +1 under drive and −1 on coast. A brake's torque is the one
     on its member, a clutch's the one on its second member, a one-way clutch's its push
     on its member. ``None`` is what is not determined.
+
+    A one-way clutch that stands still backs up an applied element if, with that let go
+    under the same load, it would hold and the ratio would stay; that is asked without
+    losses.
     """
 
     train: Train
@@ -36,7 +41,8 @@ class PowerFlow:
     shared: FrozenMap  # {frozenset of names that share: total, None if not parallel}
     holding: frozenset  # one-way clutches that carry
     overrunning: frozenset  # one-way clutches that turn free
-    backing_up: frozenset  # one-way clutches at rest beside an applied element
+    backing_up: FrozenMap  # {one-way clutch at rest: applied elements it backs up}
+    at_rest: frozenset  # one-way clutches that stand still, carry and back up nothing
     one_motion: FrozenMap  # {member or shaft: speed}: one allowed motion, for drawing
     losses: FrozenMap | None  # {set: {kind of mesh: efficiency}}, if losses were asked
     torque_ratio: Fraction | None  # output torque per input torque
@@ -44,6 +50,14 @@ class PowerFlow:
     conflict: frozenset | None = None  # when tied up: a smallest set that fights
     braking_only: bool = False  # on coast: engine braking though nothing drives
     drivers: tuple = ()  # with losses: per mesh, whether its first gear drives it
+
+    @property
+    def _brief(self):
+        what = f"range {self.range}"
+        if self.range is None:
+            what = " + ".join(self.train.in_order(self.applied)) or "nothing applied"
+        gives = self.state if self.ratio is None else f"ratio {self.ratio}"
+        return f"{what}, {LOAD_WORDS[self.load]}, {gives}, {self.train.name}"
 
 
 def power_flow(train, range=None, *, applied=None, load="drive", losses=None):
@@ -69,9 +83,10 @@ def power_flow(train, range=None, *, applied=None, load="drive", losses=None):
     >>> train = gearlab.load_train("five-range")
     >>> flow = gearlab.power_flow(train, "1")
     >>> flow.ratio, sorted(flow.holding), flow.torques["low one-way clutch"]
-    (Fraction(41, 13), ['low one-way clutch'], Fraction(28, 13))
+    (Fraction(17, 6), ['low one-way clutch'], Fraction(11, 6))
     """
     checks.known(load, LOADS, "load")
+    a_train(train)
     if range is not None and applied is not None:
         raise ValueError(
             f"range {checks.shortened(range)} and applied elements are given, but one"
@@ -83,11 +98,17 @@ def power_flow(train, range=None, *, applied=None, load="drive", losses=None):
     return _flows(train, range, applied or (), (load,), losses)[0]
 
 
+def a_flow(flow):
+    """Return what is given as a power flow if it is one, else raise ValueError."""
+    way_out = 'write gl.power_flow(train, "1"), with a range of your train'
+    return checks.given(flow, PowerFlow, "a power flow", way_out)
+
+
 def range_flows(train):
     """The flows of every range: ``{range: {"drive": flow, "coast": flow}}``."""
     return FrozenMap(
         (row.name, load_flows(train, row.applied, range=row.name))
-        for row in train.ranges
+        for row in a_train(train).ranges
     )
 
 
@@ -96,6 +117,7 @@ def load_flows(train, applied, *, range=None):
 
     It costs less than two calls of :func:`power_flow`. `range` is only noted.
     """
+    a_train(train)
     return FrozenMap(zip(LOADS, _flows(train, range, applied, LOADS), strict=True))
 
 
@@ -130,7 +152,10 @@ class _Asked:
     def _without_losses(self, load, settled, seen_ratio):
         case, (state, carrying, ratio) = self.case, settled
         motions = case.motions(state, seen_ratio)
-        holding, overrunning, backing_up = case.one_way_states(carrying, state, motions)
+        holding, overrunning, still = case.one_way_states(carrying, state, motions)
+        backing_up = {}
+        if still and state == DRIVES:
+            backing_up = case.backing_up(still, load, ratio)
         speeds = FrozenMap(speeds_along(case.free, motions))
         one_motion = speeds
         if any(speed is None for speed in speeds.values()):
@@ -146,7 +171,8 @@ class _Asked:
             shared=FrozenMap(shared),
             holding=holding,
             overrunning=overrunning,
-            backing_up=backing_up,
+            backing_up=FrozenMap(backing_up),
+            at_rest=still.difference(backing_up),
             one_motion=one_motion,
             losses=self.losses,
             torque_ratio=ratio,
@@ -156,39 +182,69 @@ class _Asked:
     def _with_losses(self, flow):
         """The flow with losses; one-way clutches that would pull are asked again."""
         found = self._lossy(flow)
-        held = [found.torques[name] for name in found.holding]
-        if any(torque is not None and torque <= 0 for torque in held):
+        if found.efficiency is None or _agrees(found):
+            return found
+        seen = [found]
 
-            def pushes(names, ratio):
-                settled = DRIVES, (names,), ratio
-                lossy = self._lossy(self._without_losses(flow.load, settled, ratio))
-                return [lossy.torques[name] or 0 for name in names]
+        def pushes(names, ratio):
+            settled = DRIVES, (names,), ratio
+            lossy = self._lossy(self._without_losses(flow.load, settled, ratio))
+            seen.append(lossy)
+            held = [lossy.torques[name] for name in names]
+            return [value or 0 for value in (lossy.efficiency, *held)]
 
-            settled = self.case.carrying_with(pushes, flow.load, flow.ratio)
-            if settled:
-                again = self._without_losses(flow.load, settled, settled[2])
-                return self._lossy(again)
-        return found
+        # The output turns the way that it does without losses.
+        settled = self.case.carrying_with(pushes, flow.load, flow.ratio)
+        if settled:
+            again = self._lossy(self._without_losses(flow.load, settled, settled[2]))
+            if _agrees(again):
+                return again
+            seen.append(again)
+        # No set of one-way clutches that carries agrees with its own losses. Where each
+        # locks the meshes, the train locks; one that would pull settles nothing.
+        locks = all(one.efficiency == 0 for one in seen)
+        return self._without_torques(flow, Fraction(0) if locks else None)
 
     def _lossy(self, flow):
-        train, free = self.known["train"], self.case.free
-        holding = train.in_order(flow.holding)
+        """The flow with the losses of its meshes, its one-way clutches as they are."""
+        free, motions = self.case.free, self.case.motions(flow.state, flow.ratio)
+        holding = flow.train.in_order(flow.holding)
         bound = (*free.always, *self.case.held, *holding)
-        lossy = with_losses(train, free, flow, bound)
-        torques = dict.fromkeys(flow.torques)
-        shared = {}
-        if lossy.efficiency:
-            torques, shared = lossy_torques(
-                lossy.space, flow.torques, bound, lossy.torque_ratio
-            )
+        lossy = with_losses(flow.train, free, flow, bound, rolling(free, motions))
+        if not lossy.efficiency:
+            return self._without_torques(flow, lossy.efficiency)
         return replace(
             flow,
-            torques=FrozenMap(torques),
-            shared=FrozenMap(shared),
+            torques=lossy.torques,
+            shared=lossy.shared,
             torque_ratio=lossy.torque_ratio,
             efficiency=lossy.efficiency,
             drivers=lossy.drivers,
         )
+
+    def _without_torques(self, flow, efficiency):
+        """The flow whose train locks itself, or whose losses are not determined.
+
+        In the second case what goes in is known, and what carries nothing.
+        """
+        torques, shared = dict.fromkeys(flow.torques), {}
+        if efficiency is None:
+            bound = {"output", *self.case.free.always, *flow.applied, *flow.holding}
+            torques = {n: None if n in bound else t for n, t in flow.torques.items()}
+            shared = dict.fromkeys(flow.shared)
+        return replace(
+            flow,
+            torques=FrozenMap(torques),
+            shared=FrozenMap(shared),
+            torque_ratio=None,
+            efficiency=efficiency,
+        )
+
+
+def _agrees(flow):
+    """Whether a train moves with its losses, and what holds by itself pushes."""
+    held = [flow.torques[name] for name in flow.holding]
+    return bool(flow.efficiency) and all(t is None or t > 0 for t in held)
 
 
 def _torques(case, settled, torque_in):

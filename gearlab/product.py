@@ -7,13 +7,14 @@ fall apart into a part with the input and a part with the output.
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from .brief import Brief
 from .equilibrium import DRIVES
 from .frozenmap import FrozenMap
 from .motion import free_motions
 from .numerals import exactly, listed
 from .powerflow import power_flow
 from .survey import survey
-from .train import CASE, Train
+from .train import CASE, Train, a_train
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,8 +44,8 @@ class ProductCell:
         return self.ranges[0] if self.ranges else None
 
 
-@dataclass(frozen=True, kw_only=True)
-class ProductTable:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class ProductTable(Brief):
     """Factors of the section before a shaft, times factors of the section after it.
 
     `rows` are the factors of the section with the input, `columns` of the section with
@@ -57,6 +58,11 @@ class ProductTable:
     rows: tuple[Factor, ...]
     columns: tuple[Factor, ...]
     cells: tuple[tuple[ProductCell, ...], ...]
+
+    @property
+    def _brief(self):
+        size = f"{len(self.rows)} × {len(self.columns)} ratios"
+        return f"{self.train.name}, {size} at the {self.shaft}"
 
     def __str__(self):
         """The table as lines of text: a row of ``ratio × factor`` for each factor."""
@@ -84,14 +90,18 @@ def product_table(train):
     >>> import gearlab
     >>> table = product_table(gearlab.load_train("five-range"))
     >>> print(table.shaft, *(str(row.ratio) for row in table.rows))
-    intermediate shaft 1 12/17
+    intermediate shaft 1 2/3
     >>> for row in table.cells:
     ...     print(*(f"{cell.range}: {cell.ratio}" for cell in row), sep="  ")
-    1: 41/13  3: 20/13  4: 1  R: -3
-    2: 492/221  None: 240/221  5: 12/17  None: -36/17
+    1: 17/6  3: 38/27  4: 1  R: -7/2
+    2: 17/9  None: 76/81  5: 2/3  None: -7/3
     """
-    for shaft, sections in _splits(train):
-        rows, columns = (_factors(train, section) for section in sections)
+    for shaft, sections in _splits(a_train(train)):
+        first, second = sections
+        rows, ways = _factors(train, first), [second]
+        if second.one_way_clutches and any(row.ratio < 0 for row in rows):
+            ways.append(_turned_backward(second))
+        columns = _factors(train, *ways)
         if len(rows) < 2 or len(columns) < 2:
             continue
         cells = [[_cell(train, row, column) for column in columns] for row in rows]
@@ -201,13 +211,27 @@ def _on_bodies(train, part):
 # Factors --------------------------------------------------------------------------
 
 
-def _factors(train, section):
-    """The :class:`Factor` of every ratio: forward, the slowest first, then reverse."""
-    names = frozenset(section.element_names)
+def _turned_backward(section):
+    """A section as it is for an input that turns backward: clutches catch otherwise."""
+    clutches = (
+        replace(part, member=part.against, against=part.member)
+        for part in section.one_way_clutches
+    )
+    return replace(section, one_way_clutches=tuple(clutches))
+
+
+def _factors(train, *ways):
+    """The :class:`Factor` of every ratio: forward, the slowest first, then reverse.
+
+    `ways` are a section and, where its input may turn backward, what it is then.
+    """
+    names = frozenset(ways[0].element_names)
     charted = {frozenset(one.applied) & names for one in train.ranges}
     sets = {}
-    for row in survey(section).driving:
-        sets.setdefault(row.drive.ratio, []).append(row.applied)
+    for row in (row for section in ways for row in survey(section).driving):
+        found = sets.setdefault(row.drive.ratio, [])
+        if row.applied not in found:
+            found.append(row.applied)
     return tuple(
         Factor(
             ratio=ratio,

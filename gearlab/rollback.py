@@ -1,24 +1,24 @@
-"""When the vehicle rolls against its range: what holds it, or what the engine does."""
+"""When the vehicle rolls against its range: what holds it, or how the input turns."""
 
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
 
-from .cone import dot, half_cone, null_cone
+from .cone import Cone, dot, half_cone
 from .equilibrium import Case
 from .numerals import exactly, listed
 from .powerflow import power_flow
-from .train import Train
+from .smallest import smallest_sets
+from .train import Train, a_train
 
 HELD, FREE = "held", "rolls free"
-BACKWARD, FORWARD = "turns the engine backward", "turns the engine forward"
+BACKWARD, FORWARD = "turns the input backward", "turns the input forward"
 
 
 @dataclass(frozen=True, kw_only=True)
 class RollBack:
     """What a train does when its output is turned against its range.
 
-    `engine_turns` are the input turns nearest to rest that one output turn in the
+    `input_turns` are the input turns nearest to rest that one output turn in the
     direction of `way` allows, positive forward: 0 where the vehicle rolls free, None
     where it is held. `held_by` is a smallest set of elements and one-way clutches that
     makes it so, `holding` the one-way clutches among them.
@@ -28,8 +28,8 @@ class RollBack:
     range: str | None
     applied: frozenset
     way: int  # −1: the vehicle rolls backward; +1: forward, where it is in reverse
-    state: str  # "held", "rolls free", "turns the engine backward" or "... forward"
-    engine_turns: Fraction | None
+    state: str  # "held", "rolls free", "turns the input backward" or "... forward"
+    input_turns: Fraction | None
     held_by: frozenset
     holding: frozenset
 
@@ -40,15 +40,16 @@ class RollBack:
         names = self.train.in_order(self.held_by)
         hold = listed(names) if names else "the train itself"
         verb = "hold" if len(names) > 1 else "holds"
+        shaft = f"the {self.train.body_of[self.train.input]}"
         if self.state == HELD:
             return f"If the vehicle {vehicle}, {hold} {verb} the output."
         if self.state == FREE:
-            return f"If the vehicle {vehicle}, it rolls free and the engine can rest."
+            return f"If the vehicle {vehicle}, it rolls free and {shaft} can rest."
         where = "forward" if self.state == FORWARD else "backward"
-        size = abs(self.engine_turns)
+        size = abs(self.input_turns)
         least = f"{exactly(size)} turn{'' if size == 1 else 's'}"
         return (
-            f"If the vehicle {vehicle}, each output turn turns the engine {where},"
+            f"If the vehicle {vehicle}, each output turn turns {shaft} {where},"
             f" {least} at the least, through {hold}."
         )
 
@@ -59,7 +60,7 @@ def roll_back(train, range=None, applied=None):
     The output turns against its direction under drive; where nothing drives it, it
     turns backward. What can happen is read from the cone of allowed motions: if none
     of them turns the output that way, it is held; if one does with the input at rest,
-    the vehicle rolls free; else each of them turns the engine, all the same way.
+    the vehicle rolls free; else each of them turns the input, all the same way.
     ValueError for an unknown range or element.
 
     >>> import gearlab
@@ -68,9 +69,10 @@ def roll_back(train, range=None, applied=None):
     ... # doctest: +NORMALIZE_WHITESPACE
     'If the vehicle rolls backward, the forward clutch, the direct clutch and the
     low one-way clutch hold the output.'
-    >>> roll_back(train, "1 low").engine_turns
-    Fraction(-41, 13)
+    >>> roll_back(train, "1 low").input_turns
+    Fraction(-17, 6)
     """
+    a_train(train)
     driving = power_flow(train, range, applied=applied)
     case = Case(train, driving.applied)
     way = 1 if driving.ratio is not None and driving.ratio < 0 else -1
@@ -82,7 +84,7 @@ def roll_back(train, range=None, applied=None):
         applied=driving.applied,
         way=way,
         state=_state(turns),
-        engine_turns=turns,
+        input_turns=turns,
         held_by=held_by,
         holding=frozenset(held_by & case.one_way.keys()),
     )
@@ -101,7 +103,7 @@ def _nearest_to_rest(case, cone, way):
     turn the output give points, the others and its lines say where it has no end.
     """
     row = tuple([way * entry for entry in case.output])
-    lines, rays = half_cone(*cone, row)
+    lines, rays, _ = half_cone(cone, row)
     shadows = [(dot(case.input, ray), dot(row, ray)) for ray in rays]
     points = [Fraction(turned, out) for turned, out in shadows if out]
     if not points:
@@ -118,13 +120,9 @@ def _nearest_to_rest(case, cone, way):
 
 def _smallest(case, way, turns):
     """The first by size, then file order, that alone leaves the same input turns."""
-    parts = [(name, row, null_cone) for name, row in case.held.items()]
-    parts += [(name, row, half_cone) for name, row in case.one_way.items()]
-    for size in range(len(parts)):
-        for chosen in combinations(parts, size):
-            cone = case.free.lines, ()
-            for _, row, narrow in chosen:
-                cone = narrow(*cone, row)
-            if _nearest_to_rest(case, cone, way) == turns:
-                return frozenset(name for name, _, _ in chosen)
-    return frozenset(name for name, _, _ in parts)
+
+    def open_way(cone):
+        return _nearest_to_rest(case, cone, way) != turns
+
+    found = smallest_sets(Cone(case.free.lines), case.parts(), open_way)
+    return frozenset(found[0])

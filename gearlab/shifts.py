@@ -9,17 +9,18 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 
 from . import checks
+from .brief import Brief
 from .equilibrium import DRIVES, NEUTRAL, TIED_UP
 from .frozenmap import FrozenMap
 from .numerals import exactly, listed
 from .powerflow import PowerFlow, power_flow
-from .train import CASE, Train
+from .train import CASE, Train, a_train
 
 MOST_CHANGES = 10
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shift:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Shift(Brief):
     """A shift between two flows of a train.
 
     Speeds are per input speed before, at one output speed; `slips` are the speed of the
@@ -35,11 +36,15 @@ class Shift:
     on: frozenset  # elements that are applied
     kind: str  # "none", "single" (at most one off and one on) or "double"
     by_itself: FrozenMap  # {one-way clutch that carries: "lets go" or "catches"}
-    backed_up: FrozenMap  # the same of those at rest beside an applied element
+    backed_up: FrozenMap  # the same of those that back up an applied element
     step: Fraction | None  # ratio before / ratio after
     input_change: Fraction | None  # input speed after / before
     speeds: FrozenMap  # {member or shaft: (before, after)}
     slips: FrozenMap  # {element, lock or one-way clutch: (before, after)}
+
+    @property
+    def _brief(self):
+        return self.words
 
     @property
     def words(self):
@@ -58,8 +63,8 @@ class Shift:
         return f"{ends[:1].upper()}{ends[1:]}, {what}{done}{step}."
 
 
-@dataclass(frozen=True, kw_only=True)
-class MidShift:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class MidShift(Brief):
     """What happens while some elements of a shift have moved and others have not.
 
     `word` is "tie-up", "output locked", "flare" (a ratio above both, or neutral),
@@ -75,6 +80,10 @@ class MidShift:
     like: tuple  # ranges with the same ratio
 
     @property
+    def _brief(self):
+        return self.words
+
+    @property
     def words(self):
         """What happens, in one sentence."""
         train, flow = self.flow.train, self.flow
@@ -86,14 +95,18 @@ class MidShift:
         return f"Already moved: {early}; still to move: {late}; {what}{said}."
 
 
-@dataclass(frozen=True, kw_only=True)
-class ShiftTable:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class ShiftTable(Brief):
     """The forward ranges of a train with their shifts, lowest range first."""
 
     ranges: tuple[str, ...]
     ratios: tuple[Fraction, ...]
     shifts: tuple[Shift, ...]
     spread: Fraction  # first ratio / last ratio
+
+    @property
+    def _brief(self):
+        return f"ranges {', '.join(self.ranges)}, spread {self.spread}"
 
     @property
     def steps(self):
@@ -119,8 +132,9 @@ def shift(train, before, after, load="drive"):
     >>> train = gearlab.load_train("five-range")
     >>> hard = shift(train, "2", "3")
     >>> hard.kind, hard.step, dict(hard.by_itself)
-    ('double', Fraction(123, 85), {'low one-way clutch': 'lets go'})
+    ('double', Fraction(51, 38), {'low one-way clutch': 'lets go'})
     """
+    a_train(train)
     first, second = (_flow(train, given, load) for given in (before, after))
     off, on = first.applied - second.applied, second.applied - first.applied
     most = max(len(off), len(on))
@@ -165,8 +179,9 @@ def early_late(shift):
     >>> for row in early_late(shift(train, "1", "2")):
     ...     print(row.words)  # doctest: +ELLIPSIS
     Already moved: the overdrive brake; still to move: ...; tied up.
-    Already moved: the front lock clutch; ...; ratio 3.154 (41/13), like ...: as before.
+    Already moved: the front lock clutch; ...; ratio 2.833 (17/6), like ...: as before.
     """
+    checks.given(shift, Shift, "a shift", 'write gl.shift(train, "1", "2")')
     train, load = shift.train, shift.before.load
     changing = train.in_order(shift.off | shift.on)
     if len(changing) > MOST_CHANGES:
@@ -210,8 +225,9 @@ def shift_table(train, ranges=None):
     >>> import gearlab
     >>> table = shift_table(gearlab.load_train("five-range"))
     >>> table.ranges, [str(step) for step in table.steps], str(table.spread)
-    (('1', '2', '3', '4', '5'), ['17/12', '123/85', '20/13', '17/12'], '697/156')
+    (('1', '2', '3', '4', '5'), ['3/2', '51/38', '38/27', '3/2'], '17/4')
     """
+    a_train(train)
     if isinstance(ranges, str):
         raise ValueError(
             f'ranges is the text "{ranges}", but it must be a list of names; write'
@@ -259,7 +275,7 @@ def _passing(before, after):
             (before, after, "lets go"),
             (after, before, "catches"),
         ):
-            if part.name in free.overrunning & rest.backing_up:
+            if part.name in free.overrunning & rest.backing_up.keys():
                 backed_up[part.name] = does
             elif part.name in free.overrunning & rest.holding:
                 by_itself[part.name] = does

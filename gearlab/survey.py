@@ -4,30 +4,35 @@ Combinations are looked at in order of size, then of the train file. A tied-up t
 stays tied up with more applied, so nothing is computed for what contains a tie-up.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, islice
 
 from . import checks
+from .brief import Brief
 from .equilibrium import DRIVES, TIED_UP
 from .frozenmap import FrozenMap
 from .powerflow import PowerFlow, load_flows
-from .train import Train
+from .train import Train, a_train
 
 MOST_ROWS = 4096
 PROGRESS_EVERY = 64  # rows between two calls of `progress`
 
 
-@dataclass(frozen=True, kw_only=True)
-class SurveyRow:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class SurveyRow(Brief):
     """One combination; its flows are those of :func:`gearlab.power_flow`.
 
     They are worked out when they are first asked for, since nobody reads the flows of
     most of the tie-ups.
     """
 
-    train: Train = field(repr=False)
+    train: Train
     applied: frozenset
+
+    @property
+    def _brief(self):
+        return " + ".join(self.train.in_order(self.applied)) or "nothing applied"
 
     @cached_property
     def _flows(self):
@@ -44,8 +49,8 @@ class SurveyRow:
         return self._flows["coast"]
 
 
-@dataclass(frozen=True, kw_only=True)
-class Survey:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Survey(Brief):
     """What the combinations of a train's holding elements give.
 
     `rows` are in order of size, then file order. `driving` are those that drive;
@@ -56,6 +61,11 @@ class Survey:
     rows: tuple[SurveyRow, ...]
     driving: tuple[SurveyRow, ...]
     left_out: str
+
+    @property
+    def _brief(self):
+        looked = f"{len(self.rows)} combinations, {len(self.driving)} drive"
+        return f"{self.train.name}, {looked}"
 
     @cached_property
     def ranges(self):
@@ -111,7 +121,7 @@ def survey(train, *, most=MOST_ROWS, progress=None):
     >>> len(seen.rows), len(seen.driving), len(seen.unused), seen.left_out
     (32, 7, 0, '')
     """
-    names = train.element_names
+    names = a_train(train).element_names
     every = 2 ** len(names)
     total = min(every, checks.whole_number(most, "most", 1, 2**63))
     rows, driving, tied_up = [], [], set()

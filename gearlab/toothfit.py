@@ -10,12 +10,17 @@ _LEAST, _MOST = 0.02, 3.0
 
 @dataclass(frozen=True)
 class Model:
-    """What was counted, and what proportions give; ``knobs`` are (set, sun) pairs."""
+    """What was counted, and what proportions give; ``knobs`` are (set, sun) pairs.
+
+    A count agrees with a misfit from `least` to `most`.
+    """
 
     train: object
     asked: tuple  # (applied, load) of each count
     counted: object  # array: input turns per output turn
     errors: object  # array: the same unit
+    least: object  # array of misfits
+    most: object  # array of misfits
     knobs: tuple
 
     def misfits(self, logs, counts=None):
@@ -27,10 +32,12 @@ class Model:
             (name, sun): self.train.set(name).all_teeth["ring"] * np.exp(-logs[:, at])
             for at, (name, sun) in enumerate(self.knobs)
         }
-        found = ratios_of(self.train, [self.asked[i] for i in counts], teeth, len(logs))
+        cases = list(dict.fromkeys(self.asked[i] for i in counts))
+        found = dict(
+            zip(cases, ratios_of(self.train, cases, teeth, len(logs)), strict=True)
+        )
         rows = [
-            (self.counted[i] - ratio) / self.errors[i]
-            for i, ratio in zip(counts, found, strict=True)
+            (self.counted[i] - found[self.asked[i]]) / self.errors[i] for i in counts
         ]
         return np.stack(rows, axis=1) if rows else np.zeros((len(logs), 0))
 
@@ -38,18 +45,52 @@ class Model:
         """The same with one count less."""
         import numpy as np
 
+        return self._with(
+            self.asked[:at] + self.asked[at + 1 :],
+            *(
+                np.delete(column, at)
+                for column in (self.counted, self.errors, self.least, self.most)
+            ),
+        )
+
+    def merged(self):
+        """One count for each case that weighs and allows as much as all counts of it.
+
+        The squares of misfits add up to the same, but for what no teeth can change.
+        """
+        import numpy as np
+
+        cases = {case: [] for case in self.asked}
+        for at, case in enumerate(self.asked):
+            cases[case].append(at)
+        rows = []
+        for at in cases.values():
+            counted, errors = self.counted[at], self.errors[at]
+            error = (errors**-2.0).sum() ** -0.5
+            mean = (counted * errors**-2.0).sum() * error**2
+            below = (counted - self.most[at] * errors).max()
+            above = (counted - self.least[at] * errors).min()
+            rows.append((mean, error, (mean - above) / error, (mean - below) / error))
+        return self._with(tuple(cases), *np.array(rows).T)
+
+    def extremes(self, off):
+        """The counts with the least and the most misfit of each case, in order."""
+        found = set()
+        for case in set(self.asked):
+            at = [i for i, own in enumerate(self.asked) if own == case]
+            found |= {min(at, key=off.__getitem__), max(at, key=off.__getitem__)}
+        return sorted(found)
+
+    def _with(self, asked, counted, errors, least, most):
         return replace(
-            self,
-            asked=self.asked[:at] + self.asked[at + 1 :],
-            counted=np.delete(self.counted, at),
-            errors=np.delete(self.errors, at),
+            self, asked=asked, counted=counted, errors=errors, least=least, most=most
         )
 
 
 def fitted(model):
     """The logarithms of the proportions that agree best.
 
-    Damped Gauss–Newton from the train's own teeth.
+    Damped least squares, step by step from the train's own teeth.
     """
     import numpy as np
 

@@ -9,6 +9,7 @@ from fractions import Fraction
 from math import lcm
 
 from .cone import dot, narrowed, null_lines, unit_lines
+from .motion import values_along
 from .train import CASE
 
 
@@ -39,8 +40,9 @@ def _balance(space, row, release, torque_in, torque_out):
 def shared_torques(space, bound, torque_in, torque_out):
     """``{frozenset of names that share: total, or None}``.
 
-    There is a total only where all of a group act between the same two members; it is
-    counted as the torque of the first.
+    There is a total only where all of a group see the same speed, turned round or not,
+    since only their sum is the same then in all solutions. It is counted as the torque
+    of the first. That they act on the same two bodies is not said by it.
     """
     rows = [space.row_of_part[name] for name in bound]
     lines, basis, groups = unit_lines(space.size), [], []
@@ -74,53 +76,73 @@ def shared_torques(space, bound, torque_in, torque_out):
     return totals
 
 
-def mesh_torques(train, space, torques, shared):
-    """For each law the torque on its parts per coefficient, None if not determined.
+def mesh_loads(train, space, bound, torques):
+    """For each law the load on its parts per coefficient, None if not determined.
 
-    `torques` and `shared` are those of a flow. A mesh puts `torque × coefficient` on
-    each of its parts, by virtual work in the motion that breaks its law alone.
+    A mesh puts `load × coefficient` on each of its parts. `torques` are those of a
+    flow, and `bound` names all that hold. Returns the loads, and the
+    :class:`Balance` that other sums of them can be asked of, None where all is known.
     """
-    torques = dict(torques)
-    for group, total in shared.items():
-        if total is not None:
-            # Who carries how much of a total makes no difference to the meshes.
-            for name in group:
-                torques[name] = Fraction(0)
-            torques[next(name for name in train.by_name if name in group)] = total
-    loads, open_motions = [Fraction(0)] * len(space.place), []
-    for name, value in torques.items():
-        for side, sign in _sides(train, name):
-            if side != CASE or name == CASE:
-                at = space.place.get(train.body_of[side])
-                if value is None:
-                    open_motions.append((name, sign, at))
-                elif value:
-                    loads[at] += sign * value
+    if None in torques.values() or None in space.releases:
+        balance = Balance(train, space, bound, torques["input"], torques["output"])
+        each = unit_lines(len(space.laws))
+        return balance.values(each), balance
+    loads = _column(train, space, {name: t for name, t in torques.items() if t})
     # On whole numbers: sums of fractions are what would cost most here.
-    whole, found = lcm(*[load.denominator for load in loads]), []
+    whole = lcm(*[load.denominator for load in loads])
     loaded = [(at, int(load * whole)) for at, load in enumerate(loads) if load]
-    for release in space.releases:
-        if release is None or _moves(open_motions, release[0]):
-            found.append(None)
-            continue
-        work = sum(load * release[0][at] for at, load in loaded)
-        found.append(Fraction(-work, release[1] * whole))
-    return tuple(found)
+    found = []
+    for motion, broken in space.releases:
+        work = sum(load * motion[at] for at, load in loaded)
+        found.append(Fraction(-work, broken * whole))
+    return found, None
+
+
+class Balance:
+    """All the loads in meshes and torques of what holds that balance a train.
+
+    There is one equation a body. What is the same in all solutions is determined;
+    whether two elements share side by side or round a circle makes no difference.
+    """
+
+    def __init__(self, train, space, bound, torque_in, torque_out):
+        columns = [*space.law_rows]
+        for name in bound:
+            columns.append(_column(train, space, {name: Fraction(1)}))
+        ends = _column(train, space, {"input": torque_in, "output": torque_out})
+        self.held = len(bound)
+        # One more coordinate is the unit of torque, as in motion.solve_speeds.
+        solutions = unit_lines(len(columns) + 1)
+        for row in zip(*columns, ends, strict=True):
+            whole = lcm(*[Fraction(entry).denominator for entry in row])
+            solutions = null_lines(solutions, [int(entry * whole) for entry in row])
+        self.solutions = [(line, line[-1]) for line in solutions]
+
+    def values(self, rows):
+        """What sums of mesh loads come to, None where that is not determined."""
+        rest = (0,) * (self.held + 1)
+        return values_along([(*row, *rest) for row in rows], self.solutions)
+
+
+def _column(train, space, torques):
+    """Torques by name as torques on the bodies of a space."""
+    column = [0] * len(space.place)
+    for name, value in torques.items():
+        for body, sign in _sides(train, name):
+            if body in space.place:
+                column[space.place[body]] += sign * value
+    return column
 
 
 def _sides(train, name):
-    """The members on which a torque acts, with its sign there."""
+    """The bodies on which a torque acts, with its sign there.
+
+    What the case gets from elements is no torque on the gears that bear on it.
+    """
     if name in ("input", "output"):
-        return ((getattr(train, name), 1),)
+        return ((train.body_of[getattr(train, name)], 1),)
     if name == CASE:
         return ((CASE, 1),)
     first, second = train.by_name[name].sides
-    return ((first, 1), (second, -1))
-
-
-def _moves(open_motions, release):
-    """Whether an element whose torque is not known slips in a motion."""
-    slips = {}
-    for name, sign, at in open_motions:
-        slips[name] = slips.get(name, 0) + sign * release[at]
-    return any(slips.values())
+    sides = ((first, 1), (second, -1))
+    return [(train.body_of[side], sign) for side, sign in sides if side != CASE]

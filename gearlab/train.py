@@ -9,10 +9,13 @@ from decimal import Decimal
 from functools import cached_property
 
 from . import checks
+from .brief import Brief
 from .frozenmap import FrozenMap
-from .gearset import KINDS, GearSet
+from .gearset import GearSet
 
 CASE = "case"
+# Far above any unit; up to here every answer comes in two seconds.
+MOST_SETS, MOST_ELEMENTS, MOST_ONE_WAYS, MOST_RANGES = 20, 40, 16, 100
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,8 +69,8 @@ class Range:
     after: str | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Train:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Train(Brief):
     """A gear train with its apply chart.
 
     Raises ValueError, with what was given, the rule and the way out, for names that
@@ -95,6 +98,7 @@ class Train:
 
     def __post_init__(self):
         checks.name(self.name, "the train")
+        _check_sizes(self)
         _check_names(self)
         object.__setattr__(self, "body_of", FrozenMap(_bodies(self)))
         for which in ("input", "output"):
@@ -125,6 +129,10 @@ class Train:
 
     def __hash__(self):
         return self._hash
+
+    @property
+    def _brief(self):
+        return f"{self.name}, {len(self.sets)} sets, {len(self.ranges)} ranges"
 
     def __getstate__(self):
         return {key: value for key, value in vars(self).items() if key != "_hash"}
@@ -194,6 +202,24 @@ class Train:
         return replace(self, sets=sets)
 
 
+def a_train(train):
+    """Return what is given as a train if it is one, else raise ValueError."""
+    named = train if isinstance(train, str) else "five-range"
+    way_out = f"write gl.load_train({checks.shortened(named)})"
+    return checks.given(train, Train, "a train", way_out)
+
+
+def _check_sizes(train):
+    """Refuse what is far larger than any unit and would be worked on for minutes."""
+    for things, most, what in (
+        (train.sets, MOST_SETS, "gear sets"),
+        (train.elements + train.locks, MOST_ELEMENTS, "brakes, clutches and locks"),
+        (train.one_way_clutches, MOST_ONE_WAYS, "one-way clutches"),
+        (train.ranges, MOST_RANGES, "ranges"),
+    ):
+        checks.at_most(things, most, what)
+
+
 def _check_names(train):
     """Refuse a name that stands for two things."""
     seen = {"case": "the case", "input": "the input", "output": "the output"}
@@ -235,7 +261,7 @@ def _bodies(train):
                 )
             body_of[member] = shaft
     for one in train.sets:
-        for first, second in KINDS[one.kind].one_piece:
+        for first, second in one.record.one_piece:
             first, second = one.member(first), one.member(second)
             shafts = {body_of[name] for name in (first, second) if name in body_of}
             if len(shafts) > 1:

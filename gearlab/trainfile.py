@@ -4,15 +4,16 @@ Every error is a ValueError whose one sentence names the file, the key, the rule
 the way out. A reader takes a value as TOML gives it; tables of readers make readers.
 """
 
-import secrets
 import tomllib
 from contextlib import contextmanager
 from decimal import Decimal
 from pathlib import Path
 
 from . import checks
+from .filewriter import write_file
 from .frozenmap import FrozenMap
-from .gearset import KINDS, GearSet, Mesh
+from .gearset import GearSet, Mesh
+from .kinds import KINDS
 from .tomltext import toml_key, toml_value
 from .train import Brake, Clutch, OneWayClutch, Range, Train
 
@@ -83,18 +84,7 @@ def save_train(train, path):
 
     Raises ValueError if the train or the file cannot be written.
     """
-    path, text = Path(path), write_train(train)
-    # Not tempfile: its files are private, but a class reads the trains it is given.
-    draft = path.parent / f".{secrets.token_hex(8)}.tmp"
-    try:
-        with draft.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        draft.replace(path)
-    except OSError as error:
-        why = f"cannot write {path} ({error.strerror}); choose another folder"
-        raise ValueError(f"{path.name}: {why}") from None
-    finally:
-        draft.unlink(missing_ok=True)
+    write_file(path, write_train(train), "train file")
 
 
 @contextmanager
@@ -155,7 +145,10 @@ def _texts(value):
 
 
 def _fields(what, needed=(), **readers):
-    """A reader of a table of fixed keys; `needed` has what to write if one is gone."""
+    """A reader of a table of fixed keys; `needed` has what to write if one is gone.
+
+    Its `keys` are those that it knows.
+    """
 
     def reader(value):
         for key in _table(value):
@@ -169,6 +162,7 @@ def _fields(what, needed=(), **readers):
                 read[key] = readers[key](given)
         return read
 
+    reader.keys = tuple(readers)
     return reader
 
 
@@ -200,7 +194,7 @@ def _gear_set(name, value):
         kind = checks.known(value["kind"], KINDS, "kind of gear set")
     gears = (*KINDS[kind].teeth, *KINDS[kind].optional)
     readers = dict.fromkeys(("kind", "planets", *gears), lambda given: given)
-    readers |= {"meshes": _meshes} if kind == "meshes" else {}
+    readers |= {"meshes": _meshes} if KINDS[kind].written_out else {}
     read = _fields("the gear set", **readers)(value)
     teeth = {key: read.pop(key) for key in value if key in gears}
     return GearSet(name=name, teeth=FrozenMap(teeth), **read)

@@ -1,11 +1,18 @@
-"""The words of the glossary as a table for a page: what one kind of picture shows."""
+"""Words of the glossary as a table for a page: some words, or what a picture shows."""
 
 from dataclasses import dataclass
 from html import escape
+from itertools import chain
 
 from . import checks
 from .frozenmap import FrozenMap
-from .glossary import PICTURES, Entry, glossary
+from .glossary import (
+    PICTURES,
+    Entry,
+    entries_called,
+    glossary,
+    names_in_glossary,
+)
 
 NO_PICTURE = ""
 _LEFT = 'style="text-align:left"'  # a notebook's own tables are set to the right
@@ -48,26 +55,38 @@ class WordTable:
             yield f"<td {_LEFT}>{escape(text)}</td>"
 
 
-def look_up(*pictures, words=FrozenMap()):
-    """The :class:`WordTable` of the words that some kinds of picture show.
+def look_up(*asked, words=FrozenMap()):
+    """The :class:`WordTable` of some words, or of what some kinds of picture show.
 
     Parameters
     ----------
-    pictures : of ``gearlab.glossary.PICTURES``, and "" for the words that no picture
-        shows; without one, all words
+    asked : words, or what else they are called, in any case and number; kinds of
+        picture, of ``gearlab.glossary.PICTURES``; and "" for the words that no picture
+        shows; without any, all words
     words : English → another language, from :func:`gearlab.glossary.read_words`
 
     Raises
     ------
     ValueError
-        An unknown kind of picture.
+        A word that is not in the glossary; the nearest one is named.
 
+    >>> print(look_up("Annulus").text)
+    ring: The outer gear of a gear set, with its teeth on the inside. Its letter is R. \
+Also: annulus, ring gear, internal gear, R.
     >>> print(look_up("set-up card").text)  # doctest: +ELLIPSIS
     set-up card: ...
     """
-    for picture in pictures:
-        checks.known(picture, (*PICTURES, NO_PICTURE), "kind of picture")
-    shown = pictures or (*PICTURES, NO_PICTURE)
-    return WordTable(
-        entries=tuple(one for one in glossary() if one.picture in shown), words=words
+    found = [_entries(one) for one in asked] or [glossary()]
+    chosen = dict.fromkeys(chain.from_iterable(found))
+    return WordTable(entries=tuple(chosen), words=words)
+
+
+def _entries(asked):
+    kinds = (*PICTURES, NO_PICTURE)
+    if asked in kinds:
+        return [one for one in glossary() if one.picture == asked]
+    if isinstance(asked, str) and (called := entries_called(asked)):
+        return called
+    return checks.known(
+        asked, (*kinds, *names_in_glossary()), "word or kind of picture"
     )

@@ -6,11 +6,13 @@ from decimal import Decimal
 from fractions import Fraction as F
 
 import pytest
+from trains import other_six_range
 
 from gearlab import load_train, power_flow, train_names
-from gearlab.chartcheck import check_chart, own_chart, planted_slips
+from gearlab.chartcheck import check_chart, own_chart
 
 FIVE, SIX, THREE = map(load_train, ("five-range", "six-range", "three-range"))
+OTHER = other_six_range()
 LOW = "low one-way clutch"
 
 
@@ -62,12 +64,27 @@ def test_only_what_could_be_left_out_is_remarked_on():
 
 def test_a_correct_row_says_so_and_which_one_way_clutch_only_backs_up():
     findings = check_chart(THREE, own_chart(THREE, backing_up=True))
-    assert [f.words for f in of(findings, "R")] == [
-        'range R is correct: it gives −2.429 (−17/7), as published; "low one-way'
-        ' clutch" only backs up what is applied'
-    ]
+    assert of(findings, "1 low")[0].words.endswith(
+        ', as published; "low one-way clutch" only backs up what is applied'
+    )
+    assert of(findings, "R")[0].words.endswith(", as published")
     assert of(findings, "N")[0].words == "range N is correct: it is neutral"
     assert of(findings, "P")[0].words == "range P is correct: it locks the output"
+
+
+def planted_slips(train):
+    """The train's own chart with one element swapped for another in one row, every way.
+
+    Yields ``(range, element that belongs there, element put instead, chart)``.
+    """
+    chart = own_chart(train)
+    for one in train.ranges:
+        for given in one.applied:
+            for instead in train.element_names:
+                if instead not in one.applied:
+                    names = [instead if name == given else name for name in one.applied]
+                    row = {**chart[one.name], "applied": tuple(names)}
+                    yield one.name, given, instead, {**chart, one.name: row}
 
 
 @pytest.mark.parametrize("name", train_names())
@@ -132,6 +149,8 @@ def test_a_row_that_is_neutral_or_locks_or_drives_and_should_not():
         SIX, ["large-sun brake", "low-reverse brake"]
     )
     drives = words(SIX, ["small-sun clutch", "low-reverse brake"], "N")
+    assert drives == "range N gives 4, but it should be neutral"
+    drives = words(OTHER, ["small-sun clutch", "low-reverse brake"], "N")
     assert drives == "range N gives 4.073 (224/55), but it should be neutral"
     assert ("wrong", "neutral") in only(SIX, [], "P")
     # The same for a train without ranges of these names.
@@ -145,7 +164,7 @@ def test_a_row_that_is_neutral_or_locks_or_drives_and_should_not():
 @pytest.mark.parametrize(
     ("published", "right"),
     [
-        # Range 2 of the six-range train is 80/33 = 2.4242….
+        # Range 2 of the six-range train, with other teeth, is 80/33 = 2.4242….
         ("2.42", True), ("2,42", True), ("2.42:1", True), ("80/33", True),
         (Decimal("2.424"), True), (2.42, True), (2.4242, True), (2, True),
         (F(80, 33), True), ("2.43", False), (Decimal("2.420"), False),
@@ -159,7 +178,7 @@ def test_a_published_ratio_counts_to_half_its_last_digit(published, right):
     for name in ("2", "second"):
         row = {"applied": applied, "published": published}
         kind = ("correct", "correct") if right else ("wrong", "another ratio")
-        assert only(SIX, row, name) == [kind]
+        assert only(OTHER, row, name) == [kind]
 
 
 def test_half_the_last_digit_is_still_inside():
@@ -175,24 +194,27 @@ def test_half_the_last_digit_is_still_inside():
 
 def test_a_reverse_published_without_its_minus_is_remarked_on():
     applied = list(SIX.range("R").applied)
-    for name in ("R", "back"):
-        row = {"applied": applied, "published": "3.20"}
-        assert only(SIX, row, name) == [("correct", "correct"), ("remark", "no sign")]
-    assert words(SIX, row, "R").endswith("without the minus of a reverse")
-    assert "as published" not in words(SIX, row, "R")
-    # A forward range that runs backward is no matter of a sign.
-    row = {"applied": applied, "published": "3.20"}
-    assert only(SIX, row, "1") == [("wrong", "another ratio")]
+    for train, published in ((SIX, "3.33"), (OTHER, "3.20")):
+        row = {"applied": applied, "published": published}
+        for name in ("R", "back"):
+            found = only(train, row, name)
+            assert found == [("correct", "correct"), ("remark", "no sign")]
+        assert words(train, row, "R").endswith("without the minus of a reverse")
+        assert "as published" not in words(train, row, "R")
+        # A forward range that runs backward is no matter of a sign.
+        assert only(train, row, "1") == [("wrong", "another ratio")]
 
 
 def test_without_a_published_ratio_the_range_of_the_train_counts():
     row = ["small-sun clutch", "carrier clutch"]
     assert only(SIX, row, "3") == [("wrong", "another ratio")]
-    assert "gives 1.173 (224/191)" in words(SIX, row, "3")
-    assert "1.6 (8/5)" in words(SIX, row, "3")
+    assert "gives 1.091 (12/11)" in words(SIX, row, "3")
+    assert "1.333 (4/3)" in words(SIX, row, "3")
+    assert "gives 1.173 (224/191)" in words(OTHER, row, "3")
+    assert "1.6 (8/5)" in words(OTHER, row, "3")
     assert only(SIX, row, "fast") == [("correct", "correct")]
     # What somebody published for another set of elements is theirs to say.
-    row = {"applied": row, "published": "1.173"}
+    row = {"applied": row, "published": "1.091"}
     assert only(SIX, row, "3") == [("correct", "correct"), ("remark", "another ratio")]
 
 
@@ -275,6 +297,24 @@ def test_a_one_way_clutch_is_not_applied():
     assert 'mark it under "one-way"' in words(THREE, ["forward clutch", LOW])
 
 
+@pytest.mark.parametrize(
+    ("range", "applied", "differs"),
+    [
+        ("N", [], 'lacks "front lock clutch"'),
+        ("P", ["parking pawl"], 'lacks "front lock clutch"'),
+        ("N", ["low brake"], 'lacks "front lock clutch" and adds "low brake"'),
+        ("N", ["low brake", "front lock clutch"], 'adds "low brake"'),
+    ],
+)
+def test_what_a_still_row_lacks_or_adds_is_named(range, applied, differs):
+    (remark,) = (
+        finding.words
+        for finding in check_chart(FIVE, {range: applied})
+        if finding.kind == "other elements"
+    )
+    assert f"gives what it should, but {differs}: the train's own range" in remark
+
+
 def test_marks_on_one_way_clutches():
     def marked(name, marks):
         row = {"applied": THREE.range(name).applied, "one-way": marks}
@@ -285,7 +325,9 @@ def test_marks_on_one_way_clutches():
     assert marked("1", []) == [("wrong", "not marked")]
     assert marked("2", [LOW]) == [("wrong", "overruns")]
     assert marked("2", []) == right
-    assert marked("R", [LOW]) == marked("R", []) == right
+    assert marked("1 low", [LOW]) == marked("1 low", []) == right
+    assert marked("R", []) == right
+    assert marked("R", [LOW]) == [("wrong", "carries nothing")]
     assert marked("N", [LOW]) == [("wrong", "carries nothing")]
     assert only(THREE, list(THREE.range("1").applied)) == right
 
@@ -315,7 +357,7 @@ def test_findings_are_frozen_hashable_and_picklable():
     findings = check_chart(FIVE, own_chart(FIVE))
     assert pickle.loads(pickle.dumps(findings)) == findings
     assert len({*findings, *findings}) == len(findings)
-    chart = next(planted_slips(FIVE))[3]
+    chart = own_chart(FIVE)
     assert pickle.loads(pickle.dumps(chart)) == chart
     assert hash(chart) == hash(pickle.loads(pickle.dumps(chart)))
     assert all(f.words.startswith(f"range {f.range} ") for f in findings)

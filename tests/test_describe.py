@@ -63,17 +63,17 @@ def test_a_narration_word_for_word():
         "Range 2, under power: the overdrive brake and the forward clutch are applied.",
         "Since range 1, the front lock clutch was released and the overdrive brake was"
         " applied.",
-        "The engine turns the input shaft (front carrier) and drives the output shaft"
-        " (middle carrier and rear ring).",
+        "The input shaft (front carrier) turns and drives the output shaft (middle"
+        " carrier and rear ring).",
         "The overdrive brake holds the front sun.",
         "The front one-way clutch overruns: the input shaft turns ahead of the front"
         " sun by 1.",
         "The low one-way clutch holds the rear carrier, so it cannot turn backward.",
-        "While the input turns once: the intermediate shaft and the middle ring 1.417"
-        " forward; the output shaft 0.449 forward; the common-sun shaft 1.348"
+        "While the input turns once: the intermediate shaft and the middle ring 1.5"
+        " forward; the output shaft 0.529 forward; the common-sun shaft 1.853"
         " backward.",
-        "Turn the input 2 turns + 81° (2.226) for one output turn, the same way as the"
-        " input: ratio 2.226 (492/221), a reduction.",
+        "Turn the input 1 turn + 320° (1.889) for one output turn, the same way as the"
+        " input: ratio 1.889 (17/9), a reduction.",
     ]
 
 
@@ -120,13 +120,14 @@ def test_numbers_in_words_are_those_of_the_flow(flow):
     assert sorted(names) == sorted(f"the {name}" for name in free)
     assert ("ratio" in text) == (flow.ratio is not None)
     if flow.ratio is not None:
-        shown = re.search(r"ratio (−?)([\d.]+)( \((\d+)/(\d+)\))?", text)
+        shown = re.search(r"ratio (−?)([\d.]+)( \(−?(\d+)/(\d+)\))?", text)
         sign = -1 if shown.group(1) else 1
         assert sign * float(shown.group(2)) == pytest.approx(
             float(flow.ratio), abs=0.0006
         )
         if flow.ratio.denominator > 1:
-            assert Fraction(int(shown.group(4)), int(shown.group(5))) == flow.ratio
+            told = Fraction(int(shown.group(4)), int(shown.group(5)))
+            assert sign * told == flow.ratio
         assert ("the same way as the input" in text) == (flow.ratio > 0)
         assert ("against the input" in text) == (flow.ratio < 0)
 
@@ -140,6 +141,7 @@ def test_each_one_way_clutch_is_told(flow):
             "holds": flow.holding,
             "overruns": flow.overrunning,
             "backs up": flow.backing_up,
+            "is at rest": flow.at_rest,
         }
         verbs = [verb for verb, names in verbs.items() if name in names]
         assert len(mine) == len(verbs) <= 1
@@ -149,17 +151,21 @@ def test_each_one_way_clutch_is_told(flow):
 SAID = [
     ("1 low", "drive", "The low one-way clutch backs up the low brake."),
     ("1", "drive", "The front one-way clutch backs up the front lock clutch."),
-    ("3", "drive", "overruns: the rear carrier turns forward by 0.487."),
+    ("1", "coast", f"The {FRONT} is at rest: it cannot hold this way."),
+    ("R", "drive", "The low one-way clutch is at rest: it cannot hold this way."),
+    ("N", "drive", "The front one-way clutch is at rest: nothing loads it."),
+    ("P", "drive", "The front one-way clutch is at rest: nothing loads it."),
+    ("3", "drive", "overruns: the rear carrier turns forward by 0.553."),
     ("1", "coast", "overruns: the rear carrier turns forward."),
-    ("1", "coast", "The vehicle runs ahead of the engine: the train freewheels."),
+    ("1", "coast", "The vehicle drives the output shaft, but that does not turn the"),
     ("1", "coast", "Nothing holds it back, so there is no engine braking."),
     ("1 low", "coast", "drives the output shaft (middle carrier and rear ring): the"),
     ("N", "drive", "Neutral: nothing drives the output shaft; at a bench, friction"),
     ("P", "drive", "The output stands still: the parking pawl holds it."),
-    ("5", "drive", "Turn the input 254° (0.706) for one output turn, the same way as"),
-    ("5", "drive", "ratio 0.706 (12/17), an overdrive."),
-    ("R", "drive", "Turn the input 3 turns for one output turn, against the input:"),
-    ("R", "drive", "ratio −3, a reduction in reverse."),
+    ("5", "drive", "Turn the input 240° (0.667) for one output turn, the same way as"),
+    ("5", "drive", "ratio 0.667 (2/3), an overdrive."),
+    ("R", "drive", "Turn the input 3 turns + 180° (3.5) for one output turn, against"),
+    ("R", "drive", "ratio −3.5 (−7/2), a reduction in reverse."),
     ("4", "drive", "Turn the input 1 turn for one output turn, the same way as the"),
     ("4", "drive", "ratio 1, direct."),
 ]
@@ -239,7 +245,7 @@ def test_nothing_applied_and_undetermined_members():
     nothing = gl.power_flow(FIVE, applied=[])
     assert said_of(describe(nothing)) == [
         "Nothing applied, under power: no clutch or brake is applied.",
-        "The engine turns the input shaft (front carrier).",
+        "The input shaft (front carrier) turns.",
         "Neutral: nothing drives the output shaft; at a bench, friction may drag it"
         " round.",
         "Not determined: the front sun, the intermediate shaft, the common-sun shaft,"
@@ -325,14 +331,15 @@ def test_holders_states_and_bodies():
     states = dict.fromkeys(FIVE.by_name, "released") | dict.fromkeys(applied, "applied")
     assert element_states(flow) == states | {FRONT: "overruns", LOW: "holds"}
     assert element_states(FLOWS["1 low", "drive"])[LOW] == "backs up"
+    assert element_states(FLOWS["R", "drive"])[LOW] == "at rest"
     assert element_states(FLOWS["N", "drive"])[LOW] == "carries nothing"
     assert body_speeds(flow) == {
         "input shaft": 1,
         "front sun": 0,
-        "intermediate shaft": Fraction(17, 12),
-        "middle ring": Fraction(17, 12),
-        "output shaft": Fraction(221, 492),
-        "common-sun shaft": Fraction(-221, 164),
+        "intermediate shaft": Fraction(3, 2),
+        "middle ring": Fraction(3, 2),
+        "output shaft": Fraction(9, 17),
+        "common-sun shaft": Fraction(-63, 34),
         "rear carrier": 0,
     }
 

@@ -15,7 +15,7 @@ from gearlab import load_train, power_flow
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet
 from gearlab.identify import Count, Identified, identify
-from gearlab.toothsearch import SUNS, options
+from gearlab.toothsearch import free_suns, options
 
 EIGHTH = Fraction(1, 8)
 FIVE = ("1", "2", "3", "4", "5", "R")
@@ -38,7 +38,7 @@ def true_place(found, train):
     """The place among the candidates of the teeth that a train has."""
 
     def kept(one, teeth):
-        return {key: teeth[key] for key in (*SUNS[one.kind], "ring")}
+        return {key: teeth[key] for key in (*free_suns(one), "ring")}
 
     for place, candidate in enumerate(found.candidates):
         if all(
@@ -63,7 +63,7 @@ def test_the_five_range_unit_is_recovered():
     found = identify(train, counted(train, FIVE, over=20))
     assert true_place(found, train) is not None
     assert found.complete
-    for name, ratio in (("front", 2.4), ("middle", 78 / 42), ("rear", 3)):
+    for name, ratio in (("front", 2), ("middle", 81 / 33), ("rear", 3.5)):
         estimate = found.ratios[name]["ring / sun"]
         assert abs(estimate.value - ratio) < 2 * estimate.error
     assert found.open_sets == ()
@@ -73,7 +73,7 @@ def test_the_five_range_unit_is_recovered():
 def test_the_answer_does_not_hang_on_the_teeth_of_the_file():
     train = load_train("five-range")
     other = train.with_teeth(
-        {"front": {"sun": 24, "ring": 84}, "middle": {"ring": 110}, "rear": {"sun": 40}}
+        {"front": {"sun": 24, "ring": 84}, "middle": {"ring": 111}, "rear": {"sun": 26}}
     )
     counts = counted(train, FIVE, over=20)
     first, second = identify(train, counts), identify(other, counts)
@@ -99,7 +99,7 @@ def test_the_six_range_unit_is_recovered():
     assert true_place(found, train) is not None
     assert set(found.ratios["rear"]) == {"ring / small sun", "ring / large sun"}
     large = found.ratios["rear"]["ring / large sun"]
-    assert abs(large.value - 2) < 2 * large.error
+    assert abs(large.value - 2.5) < 2 * large.error
 
 
 def test_a_lone_set_is_recovered_from_one_count():
@@ -167,8 +167,8 @@ def test_all_that_agree_are_found():
         for rear in candidate.choices["rear"]
     }
     wanted = set()
-    for middle in pairs(15, 60, 4):
-        for rear in pairs(15, 60, 4):
+    for middle in pairs(15, 60, train.set("middle").planets):
+        for rear in pairs(15, 60, train.set("rear").planets):
             third = 1 + Fraction(middle[0], middle[1])
             reverse = Fraction(-rear[1], rear[0])
             if all(
@@ -177,7 +177,7 @@ def test_all_that_agree_are_found():
             ):
                 wanted.add((*middle, *rear))
     assert listed == wanted
-    assert len(wanted) > 100
+    assert len(wanted) > 50
 
 
 def pairs(low, high, planets):
@@ -404,8 +404,14 @@ def test_counts_are_read_as_people_write_them():
         ({"range": "3", "count": 2, "error": -0.5}, "is −0.5 turns"),
         ({"range": "3", "count": 0, "error": 1}, 'count of range "3" is 0'),
         ({"range": "3", "count": "two", "error": 1}, '"two" is no number'),
-        ({"range": "3", "count": float("nan"), "error": 1}, "must be a number of"),
-        ({"range": "3", "count": 2, "error": float("inf")}, "must be a number of"),
+        (
+            {"range": "3", "count": float("nan"), "error": 1},
+            "count of range .* no number",
+        ),
+        (
+            {"range": "3", "count": 2, "error": float("inf")},
+            "error of range .* no number",
+        ),
         ({"range": "3", "count": 2, "error": 1, "over": 0}, "from 1 to"),
         ({"count": 2, "error": 1}, "belongs to one of the two"),
         ({"range": "3", "applied": [], "count": 2, "error": 1}, "one of the two"),
@@ -480,3 +486,10 @@ def test_a_train_without_sun_and_ring_is_refused():
     )
     with pytest.raises(ValueError, match="no set of the train has a sun and a ring"):
         identify(train, [Count(range="1", count=3, error=1)])
+
+
+@pytest.mark.parametrize("number", [np.mean([2.75, 2.875, 2.875]), np.float32(2.75)])
+def test_the_mean_of_a_set_up_card_is_a_count(number):
+    count = Count(range="1", count=number, error=np.float64(0.125))
+    assert float(count.count) == pytest.approx(float(number), abs=1e-15)
+    assert identify(load_train("five-range"), [count]).candidates

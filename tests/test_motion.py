@@ -3,15 +3,25 @@
 from decimal import Decimal
 from fractions import Fraction as F
 from math import inf, nan
+from time import perf_counter
 
+import numpy as np
 import pytest
-from trains import external, five_range, gears, make_train, one_set, simple, three_range
+from trains import (
+    external,
+    gears,
+    make_train,
+    one_set,
+    other_five_range,
+    simple,
+    three_range,
+)
 
 from gearlab import power_flow, solve_speeds
 from gearlab.frozenmap import FrozenMap
 from gearlab.motion import free_motions
 
-TRAIN = five_range()
+TRAIN = other_five_range()
 SET = one_set(32, 72)
 
 
@@ -86,8 +96,41 @@ def test_one_shaft_given_twice():
     "speed", [nan, inf, -inf, "fast", "", "1/0", None, True, 1j, [1], Decimal("NaN")]
 )
 def test_speeds_that_are_no_numbers_are_refused(speed):
-    with pytest.raises(ValueError, match=r"speed of front sun is .*must be a number"):
+    with pytest.raises(ValueError, match=r"speed of front sun: .* is no number that"):
         solve_speeds(SET, {"front sun": speed})
+
+
+@pytest.mark.parametrize(
+    "speed",
+    ["1e9999999", "1" * 13, 10**5000, Decimal("1e900")],
+    ids=["power", "text", "whole", "decimal"],
+)
+def test_speeds_of_too_many_digits_are_refused_at_once(speed):
+    start = perf_counter()
+    with pytest.raises(ValueError, match=r"speed of front sun: .*at most 12 digits"):
+        solve_speeds(SET, {"front sun": speed})
+    assert perf_counter() - start < 0.1
+
+
+@pytest.mark.parametrize(
+    ("speed", "read"),
+    [
+        ("3,15", F(63, 20)),
+        ("−3", F(-3)),
+        ("2000 rpm", F(2000)),
+        (np.float64(3.15), F(63, 20)),
+        (np.float32(0.1), F(1, 10)),
+        (np.int64(-3), F(-3)),
+        (np.mean([1, 2, 3]), F(2)),
+    ],
+)
+def test_speeds_as_people_and_numpy_write_them(speed, read):
+    assert solve_speeds(SET, {"front sun": speed})["front sun"] == read
+
+
+def test_speeds_are_told_by_member():
+    with pytest.raises(ValueError, match=r"the speeds are 2000, .*input shaft"):
+        solve_speeds(SET, 2000)
 
 
 @pytest.mark.parametrize("name", ["front sum", "sun", "", None, 3])

@@ -195,6 +195,19 @@ class Own:
         raise AssertionError("nothing balances the load")
 
 
+def holding_instead(train, applied, gone, flow):
+    """The one-way clutches that hold once an element is let go, at the same ratio."""
+    left = [name for name in applied if name != gone]
+    own = Own(train, [*left, *(part.name for part in train.one_way_clutches)])
+    if flow.load == "drive":
+        (state, ratio), torque_in = own.drive(), 1
+    else:
+        (state, ratio), torque_in = own.coast(), -1
+    if state != "drives" or ratio != flow.ratio:
+        return set()
+    return set().union(*own.torques(torque_in, ratio))
+
+
 def check(train, applied):
     """Both loads of a case against the second opinion; the states that were seen."""
     own = Own(train, [*applied, *(part.name for part in train.one_way_clutches)])
@@ -208,14 +221,24 @@ def check(train, applied):
         assert flow.overrunning == own.overrunning(state, ways)
         only = load == "coast" and state == "drives" and own.drive()[0] == "neutral"
         assert flow.braking_only == only
-        at_rest = {name for name in own.rows if not any(own.work(name))}
-        assert flow.backing_up == at_rest
+        still = {n for n, row in own.rows.items() if not any(at(row, w) for w in ways)}
         states.append("braking only" if only else state)
         if state != "drives":
             assert flow.holding == set()
+            assert flow.backing_up == {}
+            assert flow.at_rest == (set() if state == "tied up" else still)
             continue
         found = own.torques(torque_in, ratio)
         assert flow.holding == set().union(*found)
+        instead = {
+            name: holding_instead(train, applied, name, flow) for name in applied
+        }
+        assert flow.backing_up == {
+            one: tuple(n for n in train.in_order(applied) if one in instead[n])
+            for one in still - flow.holding
+            if any(one in names for names in instead.values())
+        }
+        assert flow.at_rest == still - flow.holding - flow.backing_up.keys()
         for name in own.rows:
             torques = {torques.get(name, F(0)) for torques in found}
             assert flow.torques[name] == (torques.pop() if len(torques) == 1 else None)
@@ -288,7 +311,8 @@ def test_a_loop_of_two_one_way_clutches_is_a_lock():
     assert (drive.ratio, drive.holding, drive.torques["first"]) == (1, {"first"}, 1)
     coast = lone_set("sun", "carrier", load="coast", **pair)
     assert (coast.ratio, coast.holding, coast.torques["second"]) == (1, {"second"}, 1)
-    assert drive.overrunning == drive.backing_up == set()
+    assert drive.overrunning == set() and drive.backing_up == {}
+    assert (drive.at_rest, coast.at_rest) == ({"second"}, {"first"})
 
 
 def test_one_way_clutch_and_brake_in_series():

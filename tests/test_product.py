@@ -7,12 +7,12 @@ from itertools import permutations, product
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from trains import five_range, make_train, simple
+from trains import five_range, make_train, other_five_range, simple
 
 from gearlab import load_train, power_flow
 from gearlab.product import product_table
 
-FIVE = load_train("five-range")
+FIVE, OTHER = load_train("five-range"), other_five_range()
 
 
 def factors(line):
@@ -23,10 +23,15 @@ def by_ratio(line):
     return {str(factor.ratio): list(map(set, factor.applied)) for factor in line}
 
 
-def test_the_five_range_unit_is_a_product():
+@pytest.mark.parametrize(
+    ("train", "overdrive", "low", "middle", "reverse"),
+    [(FIVE, "2/3", "17/6", "38/27", "-7/2"), (OTHER, "12/17", "41/13", "20/13", "-3")],
+    ids=["shipped", "other"],
+)
+def test_the_five_range_unit_is_a_product(train, overdrive, low, middle, reverse):
     # Derived: the front set locked or in overdrive, the rear section in four ways.
-    table = product_table(FIVE)
-    assert table.train is FIVE
+    table = product_table(train)
+    assert table.train is train
     assert table.shaft == "intermediate shaft"
     assert [[one.name for one in section.sets] for section in table.sections] == [
         ["front"],
@@ -34,20 +39,21 @@ def test_the_five_range_unit_is_a_product():
     ]
     assert by_ratio(table.rows) == {
         "1": [{"front lock clutch"}, set()],
-        "12/17": [{"overdrive brake"}],
+        overdrive: [{"overdrive brake"}],
     }
     assert by_ratio(table.columns) == {
-        "41/13": [{"forward clutch"}, {"forward clutch", "low brake"}],
-        "20/13": [{"forward clutch", "common-sun brake"}],
+        low: [{"forward clutch"}, {"forward clutch", "low brake"}],
+        middle: [{"forward clutch", "common-sun brake"}],
         "1": [{"forward clutch", "direct clutch"}],
-        "-3": [{"direct clutch", "low brake"}],
+        reverse: [{"direct clutch", "low brake"}],
     }
+    ranges = [("1", "1 low"), ("3",), ("4",), ("R",)], [("2",), (), ("5",), ()]
+    behind = [*map(F, (low, middle, "1", reverse))]
     cells = [[(cell.ratio, cell.ranges) for cell in row] for row in table.cells]
     assert cells == [
-        [(F(41, 13), ("1", "1 low")), (F(20, 13), ("3",)), (1, ("4",)), (-3, ("R",))],
-        [(F(492, 221), ("2",)), (F(240, 221), ()), (F(12, 17), ("5",)),
-         (F(-36, 17), ())],
-    ]  # fmt: skip
+        [(front * rear, names) for rear, names in zip(behind, row, strict=True)]
+        for front, row in zip((F(1), F(overdrive)), ranges, strict=True)
+    ]
     assert table.cells[0][0].range == "1"
     assert table.cells[1][1].range is None
 
@@ -205,6 +211,42 @@ def test_a_cell_in_which_a_section_keeps_the_other_from_driving():
     assert states == ["neutral", "tied up"]
 
 
+def test_a_first_section_that_turns_backward_lets_a_clutch_of_the_second_catch():
+    # Derived: the roller lets the second sun turn backward only. With the middle shaft
+    # turning backward the loaded carrier pushes the sun forward: it is held, 1 + 30/72.
+    train = make_train(
+        simple("first", 30, 72),
+        simple("second", 30, 72),
+        shafts={"middle": ["first ring", "second ring"]},
+        brakes={"reverse brake": "first carrier", "low brake": "second sun"},
+        clutches={
+            "first lock": ("first sun", "first ring"),
+            "second lock": ("second sun", "second ring"),
+        },
+        one_way={"roller": ("case", "second sun")},
+        ranges={
+            "low": ["first lock", "low brake"],
+            "slow reverse": ["reverse brake"],
+            "reverse": ["reverse brake", "second lock"],
+        },
+        input="first sun",
+        output="second carrier",
+    )
+    low, back = 1 + F(30, 72), -F(72, 30)
+    assert power_flow(train, "slow reverse").ratio == back * low
+    table = product_table(train)
+    assert factors(table.rows) == [1, back]
+    assert by_ratio(table.columns) == {
+        str(low): [{"low brake"}, set()],
+        "1": [{"second lock"}],
+    }
+    cells = [[(cell.ratio, cell.ranges) for cell in row] for row in table.cells]
+    assert cells == [
+        [(low, ("low",)), (None, ())],
+        [(back * low, ("slow reverse",)), (back, ("reverse",))],
+    ]
+
+
 def test_of_three_sections_the_first_is_split_off():
     sets = [simple(name, 30, 60) for name in "abc"]
     train = make_train(
@@ -231,9 +273,13 @@ def test_results_are_frozen_hashable_and_picklable():
 
 
 def test_the_table_reads_as_text():
-    text = str(product_table(load_train("five-range")))
-    lines = text.splitlines()
+    lines = str(product_table(FIVE)).splitlines()
     assert lines[0] == "split at the intermediate shaft"
     assert lines[1] == "1: the front lock clutch"
+    # 2/3 × 38/27 and 2/3 × −7/2: why are they left out?
+    assert "    × 1.407 (38/27) = 0.938 (76/81): left out" in lines
+    assert "    × −3.5 (−7/2) = −2.333 (−7/3): left out" in lines
+    assert "    × 2.833 (17/6) = 2.833 (17/6): 1 and 1 low" in lines
+    lines = str(product_table(OTHER)).splitlines()
     assert "    × 1.538 (20/13) = 1.086 (240/221): left out" in lines
     assert "    × 3.154 (41/13) = 3.154 (41/13): 1 and 1 low" in lines

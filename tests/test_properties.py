@@ -154,7 +154,11 @@ def reordered(train, rng):
 
 
 SAME = ("applied", "load", "state", "ratio", "speeds", "torques", "shared")
-SAME += ("holding", "overrunning", "backing_up", "braking_only")
+SAME += ("holding", "overrunning", "at_rest", "braking_only")
+
+
+def backed_up(flow):
+    return {name: set(elements) for name, elements in flow.backing_up.items()}
 
 
 @steady
@@ -168,6 +172,7 @@ def test_order_changes_nothing(seed, one_ways, load):
         other = power_flow(reordered(train, rng), applied=applied, load=load)
         for name in SAME:
             assert getattr(other, name) == getattr(flow, name)
+        assert backed_up(other) == backed_up(flow)
         if flow.conflict:
             assert len(other.conflict) == len(flow.conflict)
 

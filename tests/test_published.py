@@ -199,8 +199,8 @@ def test_planet_spin_of_30_20_70_at_1000_rpm(held, driver, expected, spin):
         (trains.PAIRS, "two three", {"one": 60, "four": -120}, {"arm": -156}),
         # C. W. MacCord, "Planetary Wheel Trains", Scientific American Supplement 441,
         # 14 June 1884, Fig. 18 (the third answer computed).
-        (trains.FERGUSON, "b e g i", {"a": 0, "arm": 1}, {"f": F(-1, 19), "h": 0}),
-        (trains.FERGUSON, "b e g i", {"a": 0, "arm": 1}, {"k": F(1, 21)}),
+        (trains.THREE_ON_ONE, "b e g i", {"a": 0, "arm": 1}, {"f": F(-1, 19), "h": 0}),
+        (trains.THREE_ON_ONE, "b e g i", {"a": 0, "arm": 1}, {"k": F(1, 21)}),
         # H. T. Brown, 507 Mechanical Movements, 1868, no. 504, as quoted: one stands
         # still, one turns one way and one the other (the speeds computed).
         (trains.PARADOX, "", {"a": 0, "arm": 1}, {"f": 0, "e": F(1, 21)}),
@@ -213,7 +213,7 @@ def test_planet_spin_of_30_20_70_at_1000_rpm(held, driver, expected, spin):
         # 1999, example 10.7, from memory, to be checked against a copy: 1.4456 for 100.
         # Bevel gears: two and seven face each other, so one of their meshes is
         # internal; six and seven are on one side of the planet.
-        (trains.HUMPAGE, "four five", {"seven": 0, "two": 1176}, {"six": 17}),
+        (trains.BEVEL_PLANETS, "four five", {"seven": 0, "two": 1176}, {"six": 17}),
         # "Epicyclic gearing", English Wikipedia; a spur differential, where two
         # pinions in mesh do what one bevel pinion does.
         (trains.DIFFERENTIAL, "", {"left": F(1, 2), "arm": F(-1, 4)}, {"right": -1}),
@@ -239,10 +239,10 @@ def test_speeds_that_a_book_rounded_on_the_way():
     assert speeds["e"] * 2 * pi == pytest.approx(33.678, rel=1e-3)
 
 
-def test_ferguson_planet_gears_about_their_own_bearing():
+def test_planet_gears_about_their_own_bearing():
     # MacCord, the next page: −20/19, −1 and −20/21.
     shafts = {"planet shaft": ["b", "e", "g", "i"]}
-    train = mesh_train(*trains.FERGUSON, input="arm", output="f", shafts=shafts)
+    train = mesh_train(*trains.THREE_ON_ONE, input="arm", output="f", shafts=shafts)
     speeds = mesh_speeds(train, {"a": 0, "arm": 1})
     assert [speeds[key] - 1 for key in "fhk"] == [F(-20, 19), -1, F(-20, 21)]
 

@@ -7,13 +7,13 @@ from itertools import combinations
 
 import pytest
 import trains
-from trains import FIVE_RANGES, five_range, one_set, three_range
+from trains import FIVE_RANGES, one_set, other_five_range, three_range
 
 from gearlab import load_train, power_flow
 from gearlab.equilibrium import Case
 from gearlab.rollback import _nearest_to_rest, roll_back
 
-TRAIN = five_range()
+TRAIN = other_five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"
 
 
@@ -29,7 +29,7 @@ def possible(equal, least):
     """Whether some speeds make the forms `equal` 0 and none of `least` negative.
 
     Forms are {name: coefficient}; the name 1 stands for the number 1. Unknowns are put
-    in from the equations, then put out of the inequalities by Fourier and Motzkin.
+    in from the equations, then put out of the inequalities, pair by pair.
     """
     equal, least = list(equal), list(least)
     while equal:
@@ -100,7 +100,7 @@ def expected(found):
     if not found:
         return "held"
     assert len(found) == 1
-    return f"turns the engine {'forward' if found == {1} else 'backward'}"
+    return f"turns the input {'forward' if found == {1} else 'backward'}"
 
 
 def check(train, applied):
@@ -113,17 +113,17 @@ def check(train, applied):
     assert roll.state == expected(search(train, parts, roll.way))
     assert roll.holding == roll.held_by & set(one_ways)
     if roll.state == "rolls free":
-        assert (roll.engine_turns, roll.held_by) == (0, set())
+        assert (roll.input_turns, roll.held_by) == (0, set())
         return roll.state
     assert expected(search(train, roll.held_by, roll.way)) == roll.state
     if roll.state == "held":
-        assert roll.engine_turns is None
+        assert roll.input_turns is None
         for fewer in combinations(parts, len(roll.held_by) - 1):
             assert search(train, fewer, roll.way)
         return roll.state
-    assert mirrored(train, applied, roll.way) == -roll.engine_turns
+    assert mirrored(train, applied, roll.way) == -roll.input_turns
     # The input may turn just so much for an output turn, and no less.
-    turns, nearer = roll.engine_turns, roll.engine_turns * F(999, 1000)
+    turns, nearer = roll.input_turns, roll.input_turns * F(999, 1000)
     assert search(train, parts, roll.way, (turns, turns))
     assert not search(train, parts, roll.way, sorted((F(0), nearer)))
     return roll.state
@@ -147,8 +147,8 @@ def test_random_trains():
     assert seen == {
         "held",
         "rolls free",
-        "turns the engine backward",
-        "turns the engine forward",
+        "turns the input backward",
+        "turns the input forward",
     }
 
 
@@ -177,24 +177,24 @@ def test_every_range_of_trains_with_one_way_clutches(train):
         check(train, row.applied)
 
 
-def test_without_one_way_clutches_a_train_turns_its_engine_backward():
+def test_without_one_way_clutches_a_train_turns_its_input_backward():
     train = load_train("six-range")
     for row in train.ranges:
         ratio = power_flow(train, row.name).ratio
         if ratio is not None:
             roll = roll_back(train, row.name)
-            assert roll.state == "turns the engine backward"
-            assert roll.engine_turns == -abs(ratio)
+            assert roll.state == "turns the input backward"
+            assert roll.input_turns == -abs(ratio)
             assert roll.held_by == set(row.applied)
 
 
 # range: state, input turns, what makes it so (derived)
 TABLE = {
     "P": ("held", None, {"parking pawl"}),
-    "R": ("turns the engine backward", -3, set(FIVE_RANGES["R"])),
+    "R": ("turns the input backward", -3, set(FIVE_RANGES["R"])),
     "N": ("rolls free", 0, set()),
-    "1": ("turns the engine backward", F(-41, 13), {*FIVE_RANGES["1"], LOW}),
-    "1 low": ("turns the engine backward", F(-41, 13), set(FIVE_RANGES["1 low"])),
+    "1": ("turns the input backward", F(-41, 13), {*FIVE_RANGES["1"], LOW}),
+    "1 low": ("turns the input backward", F(-41, 13), set(FIVE_RANGES["1 low"])),
     "2": ("held", None, {*FIVE_RANGES["2"], LOW, FRONT}),
     "3": ("held", None, {"common-sun brake", LOW}),
     "4": ("held", None, {"forward clutch", "direct clutch", LOW}),
@@ -205,7 +205,7 @@ TABLE = {
 @pytest.mark.parametrize("name", TABLE)
 def test_the_five_range_unit(name):
     roll = roll_back(TRAIN, name)
-    assert (roll.state, roll.engine_turns, roll.held_by) == TABLE[name]
+    assert (roll.state, roll.input_turns, roll.held_by) == TABLE[name]
     assert roll.holding == roll.held_by & {LOW, FRONT}
     assert roll.way == (1 if name == "R" else -1)
     assert (roll.range, roll.applied) == (name, frozenset(FIVE_RANGES[name]))
@@ -216,39 +216,39 @@ def test_a_held_output_stands_against_a_hand_that_turns_it():
     # would turn backward, which the low one-way clutch does not allow.
     assert roll_back(TRAIN, "3").holding == {LOW}
     bare = replace(TRAIN, one_way_clutches=TRAIN.one_way_clutches[:1])
-    assert roll_back(bare, "3").state == "turns the engine backward"
-    assert roll_back(bare, "3").engine_turns == F(-20, 13)
+    assert roll_back(bare, "3").state == "turns the input backward"
+    assert roll_back(bare, "3").input_turns == F(-20, 13)
 
 
 def test_one_set_by_hand():
     roll = roll_back(one_set(), applied=["ring brake"])
-    assert (roll.state, roll.engine_turns) == ("turns the engine backward", F(-17, 5))
+    assert (roll.state, roll.input_turns) == ("turns the input backward", F(-17, 5))
     roll = roll_back(one_set(), applied=["carrier brake"])
     assert (roll.state, roll.held_by) == ("held", {"carrier brake"})
     roll = roll_back(one_set(output="front ring"), applied=["carrier brake"])
-    assert (roll.way, roll.engine_turns) == (1, F(-12, 5))
+    assert (roll.way, roll.input_turns) == (1, F(-12, 5))
     assert roll_back(one_set()).state == "rolls free"
 
 
-def test_an_engine_that_is_turned_forward_by_a_one_way_clutch():
+def test_an_input_that_is_turned_forward_by_a_one_way_clutch():
     # The carrier may not turn backward: with the ring going backward, the sun must go
     # forward by 72/30 at least.
     train = one_set(output="front ring", one_way={"stop": ("front carrier", "case")})
     roll = roll_back(train)
-    assert (roll.state, roll.engine_turns) == ("turns the engine forward", F(12, 5))
+    assert (roll.state, roll.input_turns) == ("turns the input forward", F(12, 5))
     assert roll.holding == roll.held_by == {"stop"}
 
 
 def test_words():
     assert roll_back(TRAIN, "N").words == (
-        "If the vehicle rolls backward, it rolls free and the engine can rest."
+        "If the vehicle rolls backward, it rolls free and the input shaft can rest."
     )
     assert roll_back(TRAIN, "P").words == (
         "If the vehicle rolls backward, the parking pawl holds the output."
     )
     assert roll_back(TRAIN, "R").words == (
-        "If the vehicle rolls forward, each output turn turns the engine backward, 3"
-        " turns at the least, through the low brake, the front lock clutch and the"
+        "If the vehicle rolls forward, each output turn turns the input shaft backward,"
+        " 3 turns at the least, through the low brake, the front lock clutch and the"
         " direct clutch."
     )
 

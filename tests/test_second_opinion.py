@@ -10,34 +10,12 @@ from fractions import Fraction
 
 import pytest
 import trains
-from sympy import QQ
-from sympy.polys.matrices import DomainMatrix
+from forces import solved
 from trains import bodies_of, laws, make_train, pieces, random_train, rows
 
 from gearlab import power_flow, solve_speeds
 
 TRAINS = 2000
-
-
-def solved(equations, count):
-    """``[value or None]`` of `count` unknowns; each equation ends with its constant.
-
-    None at all if the equations contradict.
-    """
-    matrix = DomainMatrix(
-        [[QQ(x.numerator, x.denominator) for x in map(Fraction, e)] for e in equations],
-        (len(equations), count + 1),
-        QQ,
-    )
-    reduced, pivots = matrix.rref()
-    if count in pivots:
-        return None
-    reduced = reduced.to_list()
-    values = [None] * count
-    for row, pivot in zip(reduced, pivots, strict=False):
-        if not any(row[column] for column in range(count) if column != pivot):
-            values[pivot] = Fraction(int(row[-1].numerator), int(row[-1].denominator))
-    return values
 
 
 class Own:

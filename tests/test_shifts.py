@@ -5,12 +5,20 @@ from fractions import Fraction as F
 from itertools import pairwise, product
 
 import pytest
-from trains import FIVE_RANGES, five_range, make_train, one_set, simple
+from formulas import six_range
+from trains import (
+    FIVE_RANGES,
+    make_train,
+    one_set,
+    other_five_range,
+    other_six_range,
+    simple,
+)
 
 from gearlab import load_train, power_flow
 from gearlab.shifts import early_late, shift, shift_table
 
-TRAIN = five_range()
+TRAIN = other_five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"
 RATIOS = {"1": F(41, 13), "2": F(492, 221), "3": F(20, 13), "4": F(1), "5": F(12, 17)}
 
@@ -264,21 +272,25 @@ def test_a_state_that_turns_the_output_the_other_way():
 def test_steps_and_spread_of_the_shipped_trains():
     table = shift_table(load_train("five-range"))
     assert table.ranges == ("1", "2", "3", "4", "5")
-    assert table.ratios == tuple(RATIOS.values())
-    assert table.steps == (F(17, 12), F(123, 85), F(20, 13), F(17, 12))
+    assert table.ratios == (F(17, 6), F(17, 9), F(38, 27), 1, F(2, 3))
+    assert table.steps == (F(3, 2), F(51, 38), F(38, 27), F(3, 2))
     # Spread is the first ratio over the last one (lecture slides on gearboxes of a
     # European course for motor engineers).
-    assert table.spread == F(41, 13) / F(12, 17)
+    assert table.spread == F(17, 6) / F(2, 3)
+    other = shift_table(TRAIN)
+    assert other.ratios == tuple(RATIOS.values())
+    assert other.steps == (F(17, 12), F(123, 85), F(20, 13), F(17, 12))
+    assert other.spread == F(41, 13) / F(12, 17)
     assert [one.kind for one in table.shifts] == [
         "single",
         "double",
         "single",
         "single",
     ]
-    six = shift_table(load_train("six-range"))
-    assert six.spread == F(224, 55) / F(2, 3)
-    ratios = [F(224, 55), F(80, 33), F(8, 5), F(224, 191), F(16, 19), F(2, 3)]
-    assert list(six.steps) == [a / b for a, b in pairwise(ratios)]
+    for train in (load_train("six-range"), other_six_range()):
+        six, ratios = shift_table(train), [six_range(train)[name] for name in "123456"]
+        assert six.spread == ratios[0] / ratios[-1]
+        assert list(six.steps) == [a / b for a, b in pairwise(ratios)]
 
 
 def test_a_table_of_chosen_ranges():

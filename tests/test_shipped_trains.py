@@ -5,20 +5,36 @@ from fractions import Fraction as F
 
 import pytest
 import trains
+from formulas import FORMULAS, three_range
 
 from gearlab import load_train, power_flow, range_flows, set_up_card, train_names
 from gearlab.assembly import FITS, assembly_verdicts
+from gearlab.setupcard import DRUM_RULE
 
 NAMES = ("five-range", "four-range", "lone-set", "six-range", "three-range")
 
 
 def with_every_teeth(name):
-    """The train as it is, and with each of its named tooth sets."""
+    """{tooth set: the train with it}, and the train as it is under "shipped"."""
     train = load_train(name)
-    return [train, *(train.with_teeth(teeth) for teeth in train.tooth_sets.values())]
+    sets = {key: train.with_teeth(teeth) for key, teeth in train.tooth_sets.items()}
+    return {"shipped": train} | sets
 
 
-VARIANTS = [train for name in NAMES for train in with_every_teeth(name)]
+VARIANTS = {
+    (name, key): train
+    for name in NAMES
+    for key, train in with_every_teeth(name).items()
+}
+OTHERS = {
+    ("five-range", "other"): trains.other_five_range(),
+    ("four-range", "other"): trains.other_four_range(),
+    ("six-range", "other"): trains.other_six_range(),
+    ("three-range", "other"): trains.other_three_range(),
+}
+each_variant = pytest.mark.parametrize(
+    "train", VARIANTS.values(), ids=map(" ".join, VARIANTS)
+)
 
 
 def ratios(train):
@@ -30,120 +46,72 @@ def ratios(train):
     }
 
 
-def teeth(train, set_name):
-    counts = {one.name: one for one in train.sets}[set_name].all_teeth
-    return {key.replace("-", "_"): F(count) for key, count in counts.items()}
-
-
-def lone_set(train):
-    """Formulas: "Epicyclic gearing", English Wikipedia, "Fixed carrier train ratio",
-    and tec-science.com, "Transmission ratios of planetary gears (Willis equation)".
-    """
-    sun, ring = (teeth(train, "single")[key] for key in ("sun", "ring"))
-    return {
-        "sun to carrier": 1 + ring / sun,
-        "ring to carrier": 1 + sun / ring,
-        "direct": F(1),
-        "carrier to ring": ring / (sun + ring),
-        "carrier to sun": sun / (sun + ring),
-        "sun to ring": -ring / sun,
-        "ring to sun": -sun / ring,
-    }
-
-
-def three_range(train, sets=("front", "rear")):
-    """Derived for any teeth. For two equal sets it is standard textbook matter, such
-    as L.-W. Tsai, Mechanism Design, 2001, from memory, to be checked against a copy.
-    """
-    front, rear = (teeth(train, name) for name in sets)
-    first, second = front["sun"] / front["ring"], rear["ring"] / rear["sun"]
-    low = 1 + first + first * second
-    return {"1": low, "2": 1 + first, "3": F(1), "1 low": low, "R": -second}
-
-
-def four_range(train):
-    """Derived, and confirmed by a second method."""
-    double = teeth(train, "double")
-    small, large, ring = (double[k] for k in ("small_sun", "large_sun", "ring"))
-    return {
-        "1": ring / small,
-        "2": ring * (small + large) / (small * (large + ring)),
-        "3": F(1),
-        "4": ring / (ring + large),
-        "R": -ring / large,
-    }
-
-
-def six_range(train):
-    """Derived: the front carrier gives the reduced speed, X = ring / (sun + ring)."""
-    front, rear = teeth(train, "front"), teeth(train, "rear")
-    za, zb = front["sun"], front["ring"]
-    z1, z2, zr = (rear[key] for key in ("small_sun", "large_sun", "ring"))
-    both = za + zb
-    return {
-        "1": zr * both / (z1 * zb),
-        "2": zr * (z1 + z2) * both / (z1 * zb * (z2 + zr)),
-        "3": both / zb,
-        "4": zr * both / (zr * both - z1 * za),
-        "5": zr * both / (zr * both + z2 * za),
-        "6": zr / (z2 + zr),
-        "R": -zr * both / (z2 * zb),
-    }
-
-
-FORMULAS = {
-    "Lone set": lone_set,
-    "Three-range bench unit": three_range,
-    "Four-range bench unit": four_range,
-    "Six-range bench unit": six_range,
-}
-WITH_FORMULA = [train for train in VARIANTS if train.name in FORMULAS]
-
-
-def title(train):
-    return f"{train.name} {train.sets[0].all_teeth['ring']}"
-
-
 def test_the_shipped_trains_by_name():
     assert train_names()[0] == "five-range"
     assert set(train_names()) >= set(NAMES)
 
 
-@pytest.mark.parametrize("train", WITH_FORMULA, ids=title)
-def test_ratios_by_closed_formulas(train):
-    assert ratios(train) == FORMULAS[train.name](train)
+@pytest.mark.parametrize("which", VARIANTS | OTHERS, ids=" ".join)
+def test_ratios_by_closed_formulas(which):
+    train = (VARIANTS | OTHERS)[which]
+    assert ratios(train) == FORMULAS[which[0]](train)
+
+
+# Derived, all of them, in the order of the apply chart.
+EXACT = {
+    "five-range": {
+        "shipped": "R -7/2, 1 17/6, 2 17/9, 3 38/27, 4 1, 5 2/3, 1 low 17/6",
+        "easy-count": "R -7/2, 1 13/4, 2 13/6, 3 3/2, 4 1, 5 2/3, 1 low 13/4",
+        "other": "R -3, 1 41/13, 2 492/221, 3 20/13, 4 1, 5 12/17, 1 low 41/13",
+    },
+    "four-range": {
+        "shipped": "R -3, 1 11/3, 2 5/3, 3 1, 4 3/4",
+        "easy-count": "R -3, 1 4, 2 7/4, 3 1, 4 3/4",
+        "other": "R -41/19, 1 41/14, 2 451/280, 3 1, 4 41/60",
+    },
+    "lone-set": {
+        "shipped": "sun to carrier 10/3, ring to carrier 10/7, direct 1,"
+        " carrier to ring 7/10, carrier to sun 3/10, sun to ring -7/3,"
+        " ring to sun -3/7",
+        "easy-count": "sun to carrier 4, ring to carrier 4/3, direct 1,"
+        " carrier to ring 3/4, carrier to sun 1/4, sun to ring -3,"
+        " ring to sun -1/3",
+    },
+    "six-range": {
+        "shipped": "R -10/3, 1 4, 2 44/21, 3 4/3, 4 12/11, 5 10/11, 6 5/7",
+        "other": "R -16/5, 1 224/55, 2 80/33, 3 8/5, 4 224/191, 5 16/19, 6 2/3",
+    },
+    "three-range": {
+        "shipped": "R -3, 1 33/13, 2 18/13, 3 1, 1 low 33/13",
+        "easy-count": "R -3, 1 7/3, 2 4/3, 3 1, 1 low 7/3",
+        "other": "R -17/7, 1 653/245, 2 52/35, 3 1, 1 low 653/245",
+    },
+}
+
+
+@pytest.mark.parametrize("which", VARIANTS | OTHERS, ids=" ".join)
+def test_ratios_to_the_fraction(which):
+    name, key = which
+    told = (row.rpartition(" ") for row in EXACT[name][key].split(", "))
+    expected = {row: F(ratio) for row, _, ratio in told}
+    assert ratios((VARIANTS | OTHERS)[which]) == expected
+
+
+def test_every_shipped_train_and_named_tooth_set_has_its_exact_ratios():
+    assert {(name, key) for name, keys in EXACT.items() for key in keys} == {
+        *VARIANTS,
+        *OTHERS,
+    }
+    assert {name for name, _ in VARIANTS} == set(train_names())
 
 
 @pytest.mark.parametrize(
-    ("name", "expected"),
-    [
-        # Derived, all of them.
-        ("six-range", "224/55 80/33 8/5 224/191 16/19 2/3 -16/5"),
-        ("four-range", "41/14 451/280 1 41/60 -41/19"),
-        ("three-range", "653/245 52/35 1 653/245 -17/7"),
-        ("lone-set", "10/3 10/7 1 7/10 3/10 -7/3 -3/7"),
-    ],
+    "which", [one for one in VARIANTS if one[1] == "easy-count"], ids=" ".join
 )
-def test_ratios_to_the_fraction(name, expected):
-    found = ratios(load_train(name))
-    assert sorted(found.values()) == sorted(map(F, expected.split()))
-
-
-@pytest.mark.parametrize(
-    ("name", "expected"),
-    [
-        ("five-range", "13/4 13/6 3/2 1 2/3 13/4 -7/2"),
-        ("four-range", "3 5/3 1 2/3 -2"),
-        ("three-range", "5/2 3/2 1 5/2 -2"),
-        ("lone-set", "4 4/3 1 3/4 1/4 -3 -1/3"),
-    ],
-)
-def test_named_teeth_count_easily(name, expected):
-    """Derived; a count ends at a twelfth of a turn, so the eye can read it."""
-    train = load_train(name)
-    counted = ratios(train.with_teeth(train.tooth_sets["easy-count"]))
-    assert sorted(counted.values()) == sorted(map(F, expected.split()))
-    assert all(12 % ratio.denominator == 0 for ratio in counted.values())
+def test_named_teeth_count_easily(which):
+    """A count ends at a twelfth of a turn, so the eye can read it."""
+    found = ratios(VARIANTS[which]).values()
+    assert found and all(12 % ratio.denominator == 0 for ratio in found)
 
 
 def test_three_range_formula_gives_a_question_of_a_university():
@@ -159,8 +127,8 @@ def test_three_range_formula_gives_a_question_of_a_university():
 def test_the_two_sun_formula_on_other_teeth():
     # Derived: 30/36/84.
     teeth = {"small-sun": 30, "large-sun": 36, "ring": 84}
-    train = load_train("four-range").with_teeth({"double": teeth})
-    assert ratios(train) == four_range(train)
+    train = trains.other_four_range().with_teeth({"double": teeth})
+    assert ratios(train) == FORMULAS["four-range"](train)
     assert [str(ratio) for ratio in ratios(train).values()] == [
         "-7/3",
         "14/5",
@@ -170,7 +138,7 @@ def test_the_two_sun_formula_on_other_teeth():
     ]
 
 
-@pytest.mark.parametrize("train", VARIANTS, ids=title)
+@each_variant
 def test_the_teeth_fit_and_the_planets_are_spaced_equally(train):
     verdicts = [v for one in train.sets for v in assembly_verdicts(one)]
     assert [v.words for v in verdicts if v.level != FITS] == []
@@ -224,9 +192,12 @@ def test_the_low_one_way_clutch_of_the_three_range_unit():
     assert power_flow(train, "1", load="coast").state == "freewheels"
     for name in ("2", "3"):
         assert power_flow(train, name).overrunning == low
-    assert power_flow(train, "1 low").backing_up == low
+    beside = {"low one-way clutch": ("low brake",)}
+    assert power_flow(train, "1 low").backing_up == beside
     assert power_flow(train, "1 low", load="coast").state == "drives"
-    assert power_flow(train, "R").backing_up == low
+    # It cannot hold the reaction of reverse, nor that of engine braking.
+    assert power_flow(train, "R").at_rest == low
+    assert power_flow(train, "1 low", load="coast").at_rest == low
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -250,8 +221,29 @@ def test_set_up_cards_and_named_teeth_are_there(name):
     for range_name in train.set_up:
         card = set_up_card(train, range_name)
         assert card.startswith(f"Set-up card, range {range_name}\n")
+        assert max(map(len, card.splitlines())) <= 88
         for words in train.set_up[range_name].values():
-            assert words in card
+            assert words in " ".join(card.split())
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nobody_holds_by_hand_what_a_one_way_clutch_can_catch(name):
+    """One rule: a tool holds, hands are clear, and nobody drives from the output."""
+    train = load_train(name)
+    rule = (
+        "Stop turning. Nobody's hand on a drum that a one-way clutch can catch. Hold"
+        " with a tool or strap fixed to the bench. Release it, hands clear, then turn"
+        " again by the input alone."
+    )
+    assert rule == DRUM_RULE
+    for row in train.ranges:
+        card = " ".join(set_up_card(train, row.name).split())
+        hold = card.split(" hold ")[1].split(" join ")[0]
+        assert hold.startswith("nothing") or hold.endswith(
+            ", to the case, with a tool or strap fixed to the bench"
+        )
+        assert "drive from the output" not in card
+        assert (rule in card) == bool(train.one_way_clutches)
 
 
 @pytest.mark.parametrize("name", NAMES)

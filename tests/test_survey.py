@@ -7,7 +7,7 @@ from fractions import Fraction as F
 from itertools import combinations
 
 import pytest
-from trains import make_train, one_set, random_train, simple
+from trains import make_train, one_set, other_five_range, random_train, simple
 
 from gearlab import load_train, power_flow, train_names
 from gearlab.survey import MOST_ROWS, PROGRESS_EVERY, SurveyRow, survey
@@ -92,11 +92,16 @@ def test_which_rows_the_chart_uses():
         assert row.drive.ratio == power_flow(FIVE, name).ratio
 
 
-def test_which_useful_rows_the_chart_leaves_out():
+@pytest.mark.parametrize(
+    ("train", "ratios"),
+    [(FIVE, ("76/81", "-7/3")), (other_five_range(), ("240/221", "-36/17"))],
+)
+def test_which_useful_rows_the_chart_leaves_out(train, ratios):
     # Derived: overdrive × middle and overdrive × reverse of the five-range unit.
-    assert [(set(row.applied), row.drive.ratio) for row in survey(FIVE).unused] == [
-        ({"overdrive brake", "common-sun brake", "forward clutch"}, F(240, 221)),
-        ({"overdrive brake", "low brake", "direct clutch"}, F(-36, 17)),
+    middle, reverse = map(F, ratios)
+    assert [(set(row.applied), row.drive.ratio) for row in survey(train).unused] == [
+        ({"overdrive brake", "common-sun brake", "forward clutch"}, middle),
+        ({"overdrive brake", "low brake", "direct clutch"}, reverse),
     ]
     assert survey(SIX).unused == ()
 

@@ -44,3 +44,45 @@ def test_names_are_escaped():
 def test_an_unknown_picture_is_refused_with_the_nearest():
     with pytest.raises(ValueError, match='did you mean "end view"'):
         gl.look_up("end veiw")
+
+
+NAMES = [(one, name) for one in glossary() for name in (one.word, *one.synonyms)]
+
+
+@pytest.mark.parametrize("one, name", NAMES, ids=lambda given: str(given)[:40])
+def test_every_word_and_every_other_name_is_found_however_it_is_written(one, name):
+    for written in (
+        name,
+        name.upper(),
+        f" {name} ",
+        f"{name}s",
+        name.replace("-", " "),
+    ):
+        assert one in gl.look_up(written).entries, written
+
+
+def test_a_word_is_looked_up_alone_and_words_stand_in_the_order_asked():
+    assert gl.look_up("sun").text.startswith("sun: The gear in the middle")
+    assert len(gl.look_up("sun").entries) == 1
+    assert [one.word for one in gl.look_up("Pinion", "sun", "suns").entries] == [
+        "planet",
+        "sun",
+    ]
+    assert [one.word for one in gl.look_up("overrun").entries] == [
+        "overruns",
+        "coasting",
+    ]
+
+
+@pytest.mark.parametrize(
+    "word, nearest", [("sunn", "sun"), ("cluthc", "clutch"), ("carier", "carrier")]
+)
+def test_an_unknown_word_is_refused_with_the_nearest(word, nearest):
+    with pytest.raises(ValueError, match=f'no word .* did you mean "{nearest}"'):
+        gl.look_up(word)
+
+
+@pytest.mark.parametrize("asked", [None, 3, ["sun"], ()])
+def test_what_is_no_word_is_refused_in_one_sentence(asked):
+    with pytest.raises(ValueError, match="no word or kind of picture"):
+        gl.look_up(asked)

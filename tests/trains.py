@@ -1,7 +1,9 @@
 """Trains for the tests, and the mesh equations of a train in words of their own."""
 
+from dataclasses import replace
 from fractions import Fraction
 
+from gearlab import load_train
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet, Mesh
 from gearlab.motion import free_motions
@@ -91,7 +93,7 @@ FIVE_RANGES = {
 }
 
 
-def five_range(front=(30, 72), middle=(42, 78), rear=(24, 72), order=(0, 1, 2)):
+def five_range(front=(36, 72), middle=(33, 81), rear=(20, 70), order=(0, 1, 2)):
     """A front set that is locked or in overdrive, and two sets on a common sun."""
     sets = [simple("front", *front), simple("middle", *middle), simple("rear", *rear)]
     return make_train(
@@ -122,6 +124,42 @@ def five_range(front=(30, 72), middle=(42, 78), rear=(24, 72), order=(0, 1, 2)):
         },
         ranges=FIVE_RANGES,
     )
+
+
+# The same trains with teeth that no shipped one has: the checks of many tests hang on
+# their numbers, and show that nothing hangs on the teeth of the shipped ones.
+
+
+def other_five_range():
+    """1 41/13, 2 492/221, 3 20/13, 4 1, 5 12/17, R -3."""
+    teeth = {
+        "front": {"sun": 30, "ring": 72, "planets": 3},
+        "middle": {"sun": 42, "ring": 78, "planets": 4},
+        "rear": {"sun": 24, "ring": 72, "planets": 4},
+    }
+    return _other("five-range", teeth)
+
+
+def other_six_range():
+    """1 224/55, 2 80/33, 3 8/5, 4 224/191, 5 16/19, 6 2/3, R -16/5."""
+    teeth = {"small-sun": 33, "large-sun": 42, "short-planet": 20, "ring": 84}
+    return _other("six-range", {"front": {"sun": 45, "ring": 75}, "rear": teeth})
+
+
+def other_four_range():
+    """1 41/14, 2 451/280, 3 1, 4 41/60, R -41/19."""
+    teeth = {"small-sun": 28, "large-sun": 38, "short-planet": 18, "ring": 82}
+    return _other("four-range", {"double": teeth})
+
+
+def other_three_range():
+    """1 653/245, 2 52/35, 3 1, R -17/7."""
+    teeth = {"front": {"sun": 34, "ring": 70}, "rear": {"sun": 28, "ring": 68}}
+    return _other("three-range", teeth)
+
+
+def _other(name, teeth):
+    return replace(load_train(name).with_teeth(teeth), name="Test train")
 
 
 def three_range(first=(57, 28, 14), second=(80, 37, 21), low=None):
@@ -175,7 +213,7 @@ TWO_RINGS_SMALL = (
 )
 PLANET_ON_FIXED = (external("c", 30, "e", 21), external("b", 27, "d", 24))
 PAIRS = (external("one", 15, "two", 45), external("three", 20, "four", 40))
-FERGUSON = (
+THREE_ON_ONE = (
     external("a", 30, "b", 30),
     external("e", 20, "f", 19),
     external("g", 20, "h", 20),
@@ -192,7 +230,7 @@ THREE_WHEELS = (
     external("planet", 20, "fewer", 99),
     external("planet", 20, "more", 101),
 )
-HUMPAGE = (
+BEVEL_PLANETS = (
     external("two", 20, "four", 56),
     internal("four", 56, "seven", 76),
     internal("five", 24, "six", 35),

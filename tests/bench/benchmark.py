@@ -1,7 +1,9 @@
 """Measure what the design promises, and print a table: what, goal, measured.
 
 ``python tests/bench/benchmark.py`` measures the library, ``--labs`` the labs as well,
-``--browser`` the panel in JupyterLab. It is run by hand: pytest collects nothing here.
+``--browser`` the panel in JupyterLab; ``--forces`` balances the forces of 10,000 random
+flows with losses once more, which takes some minutes. It is run by hand: pytest
+collects nothing here.
 """
 
 import argparse
@@ -12,6 +14,7 @@ from statistics import median
 from time import perf_counter
 
 import drawings
+import forces_again
 import labs
 import mechanics
 
@@ -129,7 +132,9 @@ def main():
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--labs", action="store_true", help="the labs as well")
+    parser.add_argument("--forces", action="store_true", help="all random losses")
     parser.add_argument("--browser", action="store_true", help="the panel as well")
+    parser.add_argument("--presses", action="store_true", help="2,000 checks as well")
     wanted = parser.parse_args()
     report("what", "goal", "measured")
     importing()
@@ -139,10 +144,16 @@ def main():
     painting()
     if wanted.labs:
         labs.measure(report)
+    if wanted.forces:
+        forces_again.measure(report)
     if wanted.browser:
         from in_browser import measure
 
         measure(report)
+    if wanted.presses:
+        import presses
+
+        presses.measure(report)
 
 
 if __name__ == "__main__":
