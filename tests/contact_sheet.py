@@ -61,7 +61,12 @@ def drawings():
         ("End view, by part", view(second, "front")),
         ("End view, by what a member does", view(second, "rear", colour_by="role")),
         ("Levers, merged where sets share two shafts", draw.draw_levers(third)),
-        ("Where power goes round", draw.draw_stick(gl.power_flow(six, "5"))),
+        (
+            "Where power goes round, by what a body does",
+            draw.draw_stick(
+                gl.power_flow(six, "5"), circulating=True, colour_by="role"
+            ),
+        ),
         ("Two suns in one set", view(gl.power_flow(six, "4"), "rear")),
         ("Neutral: dotted where unknown", view(gl.power_flow(five, "N"), "rear")),
         ("Levers with torques", draw.draw_levers(third, torques=True)),
@@ -69,6 +74,7 @@ def drawings():
         ("Speed chart", draw.draw_speed_chart(five)),
         ("Shift strip", draw.draw_shift_strip(five, "2", "3")),
         ("Product table", draw.draw_product_table(five)),
+        ("A half section to learn reading from", draw.draw_half_section()),
         (
             "Plain stick diagram, for a worksheet",
             draw.draw_stick(gl.power_flow(four, applied=()), power=False),

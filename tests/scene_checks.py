@@ -9,14 +9,16 @@ from test_scene import contrast
 
 from gearlab.draw.scene import (
     Circle,
+    Group,
     Hatch,
+    Line,
     Polygon,
     Text,
     placed,
     text_boxes,
     walk,
 )
-from gearlab.draw.style import CONTEXTS, WHITE, style
+from gearlab.draw.style import CONTEXTS, PARTS, WHITE, style
 from gearlab.draw.textwidth import MARGIN
 
 TURNS = 0.13  # besides 0; a turn at which no part stands as it began
@@ -232,6 +234,125 @@ def wordless(scene):
                 yield f'{one} of "{text}" is not in "{scene.alt}"'
 
 
+def beyond(scene):
+    """A line or an outline that leaves the picture."""
+    for turns in (0, TURNS):
+        for shape, place in walk(scene.shapes, turns):
+            if isinstance(shape, Text):
+                continue
+            if isinstance(shape, Hatch):
+                points = [end for ends in shape.lines for end in ends]
+            elif isinstance(shape, Circle):
+                points = np.array((shape.x, shape.y)) + shape.r * RIM
+            else:
+                points = shape.points
+            xs, ys = np.array(placed(points, place)).T
+            if min(xs.min(), ys.min(), scene.width - xs.max()) < -0.5:
+                yield f"{shape.role} leaves the picture"
+            elif ys.max() > scene.height + 0.5:
+                yield f"{shape.role} leaves the picture below"
+
+
+# Levers are straight, and so is what crosses them.
+STRAIGHT = re.compile(r"range \d+|lever\??|track \d|(drives|driven) line")
+
+
+def kinked(scene):
+    """A line across a lever or a strip that is not straight."""
+    if not {"axis", "scale"} & {shape.role for shape, _ in walk(scene.shapes)}:
+        return
+    if "centre line" in {shape.role for shape, _ in walk(scene.shapes)}:
+        return  # a stick diagram, whose lines have corners
+    for shape, _ in walk(scene.shapes):
+        if isinstance(shape, Line) and STRAIGHT.fullmatch(shape.role):
+            points = np.array(shape.points)
+            way = points[-1] - points[0]
+            (dx, dy), (xs, ys) = way, (points - points[0]).T
+            if np.abs(dx * ys - dy * xs).max() > 0.5 * np.hypot(dx, dy):
+                yield f"{shape.role} has a kink"
+
+
+# What a picture says by its look alone, unless the word itself stands beside it.
+SPEAKING = re.compile(
+    r"applied|holds|overruns|backs up|at rest|fights|fights ring|open|stripe"
+    r"|(forward|backward) bar|\w+ band|(drives|driven|held|free|still|unknown) line"
+    r"|other line\?"
+)
+SIGN = re.compile(r"[+−≠?]")
+
+
+def split_by_key(shapes, within=False):
+    """(shape, whether it is in a key), groups opened."""
+    for shape in shapes:
+        if isinstance(shape, Group):
+            yield from split_by_key(shape.shapes, within or shape.key)
+        else:
+            yield shape, within
+
+
+def odd_key(scene):
+    """A key that explains what is not drawn, or lacks what is."""
+    looks, signs = ({False: set(), True: set()} for _ in range(2))
+    for shape, within in split_by_key(scene.shapes):
+        if isinstance(shape, Text):
+            signs[within].add(shape.text)
+        else:
+            looks[within].add(shape.role)
+    if not looks[True]:
+        return
+    for role in looks[True] - looks[False]:
+        yield f"the key explains {role}, which is not drawn"
+    bands = {role.split(" band")[0] for role in looks[True] if role.endswith(" band")}
+    for role in looks[False] - looks[True] - signs[False]:
+        # The sample of a band is that of its line too.
+        if SPEAKING.fullmatch(role) and role.split(" line")[0] not in bands:
+            yield f"the key lacks {role}"
+    for text in signs[True] - signs[False]:
+        if SIGN.fullmatch(text):
+            yield f'the key explains "{text}", which is not written'
+    for text in signs[False] - signs[True]:
+        if SIGN.fullmatch(text):
+            yield f'the key lacks "{text}"'
+
+
+def touching(scene):
+    """A sign of change that is nearly as near to a neighbour's badge as to its own."""
+    font = CONTEXTS[scene.context].font
+    badges, changes = [], []
+    for shape, place in walk(scene.shapes):
+        if isinstance(shape, Text) and SIGN.fullmatch(shape.text) and shape.text != "?":
+            (at,) = placed(((shape.x, shape.y - 0.36 * font),), place)
+            changes.append((shape.text, at))
+        elif shape.role in ("applied", "holds", "overruns", "backs up", "fights"):
+            x, y, _ = around(shape)
+            wide = shape.r if isinstance(shape, Circle) else shape.points[1][0]
+            badges.append((*placed(((x, y),), place)[0], wide))
+    for text, (x, y) in changes:
+        near = [
+            abs(x - u) - wide - 0.42 * font
+            for u, v, wide in badges
+            if abs(y - v) < font and u > x
+        ]
+        if min(near, default=font) < 0.4 * font:
+            yield f'"{text}" touches the next sign'
+
+
+def one_look_each(scene):
+    """A line that looks like that of another role, also of another picture.
+
+    Members may be painted alike on the bench.
+    """
+    drawn = {shape.role for shape, _ in walk(scene.shapes) if "#" not in shape.role}
+    of = {}
+    for part in PARTS:
+        look = style(f"{part} line", scene.context)
+        of.setdefault((look.stroke, look.dash, look.width), []).append(part)
+    for parts in of.values():
+        if len(parts) > 1 and any(f"{part} line" in drawn for part in parts):
+            yield f"{' and '.join(parts)} look alike"
+
+
 CHECKS = (
     overlaps, small_letters, outside, too_wide, cut_words, struck, faint, wordless,
+    beyond, kinked, odd_key, touching, one_look_each,
 )  # fmt: skip

@@ -5,7 +5,7 @@ from fractions import Fraction as F
 from itertools import combinations, groupby
 
 import pytest
-from trains import make_train, one_set, simple
+from trains import make_train, one_set, other_five_range, simple
 
 import gearlab
 from gearlab import load_train, power_flow
@@ -97,7 +97,8 @@ def test_rows_say_what_the_flows_do(train, load):
         assert {n for n, state in did.items() if state == "applied"} == flow.applied
         assert {n for n, state in did.items() if state == "holds"} == flow.holding
         assert {n for n, s in did.items() if s == "overruns"} == flow.overrunning
-        assert {n for n, s in did.items() if s == "backs up"} == flow.backing_up
+        assert {n for n, s in did.items() if s == "backs up"} == set(flow.backing_up)
+        assert {n for n, s in did.items() if s == "at rest"} == flow.at_rest
         assert row.ratio == flow.ratio
         positions = {p for p, rows in train.selector.items() if row.range in rows}
         assert set(row.selector) == positions
@@ -129,12 +130,17 @@ def test_changes_and_steps_are_against_the_range_before(train, load):
 
 
 def test_the_five_range_chart():
-    # Derived by hand from the tooth counts: 41/13, 492/221, 20/13, 1, 12/17.
+    # Derived by hand from the tooth counts: 17/6, 17/9, 38/27, 1, 2/3.
     chart = apply_chart(FIVE)
     steps = {row.range: row.step for row in chart.rows if row.step is not None}
     assert steps == {
-        "2": F(17, 12), "3": F(123, 85), "4": F(20, 13), "5": F(17, 12), "1 low": 1,
+        "2": F(3, 2), "3": F(51, 38), "4": F(38, 27), "5": F(3, 2), "1 low": 1,
     }  # fmt: skip
+    # With other teeth: 41/13, 492/221, 20/13, 1, 12/17.
+    chart = apply_chart(other_five_range())
+    steps = [chart.row(name).step for name in "2345"]
+    assert steps == [F(17, 12), F(123, 85), F(20, 13), F(17, 12)]
+    chart = apply_chart(FIVE)
     assert dict(chart.row("3").changes) == {
         "overdrive brake": "goes off",
         "common-sun brake": "comes on",
@@ -190,7 +196,7 @@ def test_the_plain_text_has_a_column_for_each_name():
     second = next(line for line in lines if line.startswith("2 "))
     at = heading.index("overdrive brake")
     assert second[at:].startswith("+ applied")
-    assert second[heading.index("ratio") :].startswith("2.226")
+    assert second[heading.index("ratio") :].startswith("1.889")
     assert second[heading.index("front lock clutch") :].startswith("−  ")
     assert "coasting" in apply_chart(FIVE, "coast").text
 
@@ -344,23 +350,23 @@ def test_what_is_wrong_is_said_of_charts():
 def test_products_and_their_ranges_are_written(context):
     scene = draw_product_table(FIVE, context=context)
     texts = readable(scene)
-    for text in ("× 3.154", "× −3", "1 ×", "0.706 ×", "2.226", "1.086", "−2.118"):
+    for text in ("× 2.833", "× −3.5", "1 ×", "0.667 ×", "1.889", "0.938", "−2.333"):
         assert text in texts
     assert texts.count("not used") == 2
     for name in ("1, 1 low", "2", "3", "4", "5", "R"):
         assert f"range {name}" in texts
     used = [shape for shape, _ in walk(scene.shapes) if shape.role == "used cell"]
     assert len(used) == 6 and all(isinstance(shape, Polygon) for shape in used)
-    assert "0.706 (12/17) times 1.538 (20/13): 1.086 (240/221), not used" in scene.alt
+    assert "0.667 (2/3) times 1.407 (38/27): 0.938 (76/81), not used" in scene.alt
     assert scene.width <= 760 or context == "projector"
 
 
 def test_a_blank_product_table_leaves_the_products_out():
     scene, filled = (draw_product_table(FIVE, blank=blank) for blank in (True, False))
     texts = readable(scene)
-    assert "× 3.154" in texts and "0.706 ×" in texts
-    assert not {"2.226", "1.086", "not used", "range 2"} & set(texts)
-    assert "2.226" not in scene.alt and "range" not in scene.alt.split(":", 1)[1]
+    assert "× 2.833" in texts and "0.667 ×" in texts
+    assert not {"1.889", "0.938", "not used", "range 2"} & set(texts)
+    assert "1.889" not in scene.alt and "range" not in scene.alt.split(":", 1)[1]
     assert (scene.width, scene.height) == (filled.width, filled.height)
 
 

@@ -10,28 +10,35 @@ import warnings
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
-from itertools import count
+from itertools import count, islice
 from pathlib import Path
+from time import process_time
 
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from scene_checks import (
     CHECKS,
     TURNS,
+    beyond,
     cut_words,
     faint,
+    kinked,
+    odd_key,
+    one_look_each,
     outside,
     overlaps,
     small_letters,
     struck,
     too_wide,
+    touching,
     wordless,
 )
+from trains import make_train, simple
 
 import gearlab as gl
 from gearlab import draw
 from gearlab.draw import style
-from gearlab.draw.scene import Circle, Line, Scene, Text, text_boxes
+from gearlab.draw.scene import Circle, Group, Line, Scene, Text, text_boxes
 from gearlab.draw.stick.diagram import draw_stick
 from gearlab.draw.style import CONTEXTS
 from gearlab.frozenmap import FrozenMap
@@ -51,7 +58,7 @@ class Drawing:
     `draw` takes what it is drawn of, and the looks: end, context, colour_by, words.
     """
 
-    of: str  # "flow", "train" or "shift"
+    of: str  # "flow", "train", "shift", or "itself" for one that asks for nothing
     draw: Callable
     colourings: tuple[str, ...] = ("part",)
 
@@ -85,6 +92,11 @@ def plain_stick(train, look):
     return of_all(draw_stick, flow, look, power=False)
 
 
+def half_section(train, look):
+    """The section that shows how to read; it is of a train of its own."""
+    return [asked(draw.draw_half_section, look=look)]
+
+
 def of_shift(function, steps, look):
     """A drawing of a shift from one range to the next."""
     train, before, after = steps
@@ -116,9 +128,15 @@ DRAWINGS = {
     "stick": Drawing(
         of="flow",
         draw=partial(of_all, draw_stick),
-        colourings=("role", "part", "paint"),
+        colourings=("part", "role", "paint"),
+    ),
+    "circulating": Drawing(
+        of="flow",
+        draw=partial(of_all, draw_stick, circulating=True),
+        colourings=("role", "part"),
     ),
     "plain stick": Drawing(of="train", draw=plain_stick),
+    "half section": Drawing(of="itself", draw=half_section),
     "bench": Drawing(of="flow", draw=partial(of_all, draw.draw_bench)),
 }
 
@@ -189,6 +207,9 @@ def subjects(of, train):
     """(name, how to get what a drawing is drawn of under a load), one by one."""
     if of == "train":
         yield "whole", lambda load: train
+    elif of == "itself":
+        if train.name == "Lone set":  # once is enough
+            yield from ((turn, lambda load: None) for turn in ("first", "second"))
     elif of == "shift":
         for row in train.ranges:
             if row.after:
@@ -257,12 +278,16 @@ def label(text, x=9, y=40, **more):
     return Text(x=x, y=y, text=text, size=more.pop("size", 16), **more)
 
 
-PLATE = Circle(x=20, y=40, r=30, role="key")
+PLATE = Circle(x=40, y=40, r=30, role="ring mark")
 GOOD = scene_of(
-    Circle(x=20, y=40, r=90, role="sun rim"),
-    label("+1.50"),
-    Line(points=((0, 50), (90, 50)), role="scale"),
+    Circle(x=100, y=50, r=45, role="sun rim"),
+    label("+1.50", x=70, y=45),
+    Line(points=((60, 60), (140, 60)), role="scale"),
 )
+SIGN = Circle(x=100, y=35, r=9, role="applied")
+MINUS = label("−", anchor="middle")
+HOLDS = Circle(x=150, y=35, r=9, role="holds")
+KEY = Group(shapes=(Circle(x=20, y=80, r=9, role="applied"),), key=True)
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.__name__)
@@ -297,6 +322,25 @@ def test_a_good_scene_has_no_fault(check):
         ),
         (faint, scene_of(PLATE, label("one")), 'one" is faint on #000000'),
         (faint, scene_of(Circle(x=9, y=9, r=5, role="applied")), None),
+        (beyond, scene_of(Circle(x=5, y=40, r=9, role="case")), "leaves the picture"),
+        (
+            kinked,
+            scene_of(
+                Line(points=((0, 9), (0, 90)), role="axis"),
+                Line(points=((9, 9), (9, 50), (40, 90)), role="range 3"),
+            ),
+            "has a kink",
+        ),
+        (odd_key, scene_of(KEY), "explains applied, which is not drawn"),
+        (odd_key, scene_of(KEY, SIGN, HOLDS), "the key lacks holds"),
+        (odd_key, scene_of(KEY, SIGN, HOLDS, label("holds", x=99)), None),
+        (odd_key, scene_of(KEY, SIGN, label("+", x=99)), 'the key lacks "+"'),
+        (
+            touching,
+            scene_of(SIGN, label("−", x=82, anchor="middle")),
+            '"−" touches the next sign',
+        ),
+        (touching, scene_of(SIGN, label("−", x=60, anchor="middle")), None),
         (wordless, scene_of(alt="no sentence"), "is no sentence"),
         (wordless, scene_of(label("1.25")), '1.25 of "1.25" is not in'),
         (wordless, scene_of(label("1.2"), alt="Speed 1.234."), None),
@@ -313,6 +357,17 @@ def test_a_covered_line_strikes_no_text():
     bore = Circle(x=20, y=35, r=30, role="bore")
     assert not list(struck(scene_of(line, bore, label("one"))))
     assert list(struck(scene_of(bore, line, label("one"))))
+
+
+def test_looks_that_are_alike_are_seen(monkeypatch):
+    scene = scene_of(Line(points=((0, 35), (90, 35)), role="held line"))
+    assert not list(one_look_each(scene))
+    monkeypatch.setitem(style._LINES, "held", 2.4)
+    monkeypatch.setitem(style.PARTS, "held", style.PARTS["ring"])
+    style.style.cache_clear()
+    assert list(one_look_each(scene)) == ["ring and held look alike"]
+    monkeypatch.undo()
+    style.style.cache_clear()
 
 
 def test_faint_lines_are_seen(monkeypatch):
@@ -420,6 +475,145 @@ def test_list_has_the_words_of_plots_and_summaries(asked_for):
     assert not asked_for() - names - set(every_text(train))
 
 
+# What a drawing is given --------------------------------------------------------------
+
+FIVE = TRAINS["five-range"]
+SECOND = gl.power_flow(FIVE, "2")
+OF_FLOW = (draw_stick, draw.draw_bench, draw.draw_levers)
+OF_SET = (draw.draw_end_view, draw.draw_lever)
+OF_TRAIN = (
+    draw.draw_lever_ranges,
+    draw.draw_apply_chart,
+    draw.draw_product_table,
+    draw.draw_speed_chart,
+)
+WRONG = (None, 3, "five-range", ["front"], {"train": 1}, object())
+
+
+def one_sentence(call, *given, **more):
+    """The sentence of the ValueError that a call raises; it stays on one line."""
+    with pytest.raises(ValueError) as found:
+        call(*given, **more)
+    text = str(found.value)
+    assert "\n" not in text and len(text) < 300
+    return text
+
+
+@pytest.mark.parametrize("wrong", [*WRONG, FIVE], ids=lambda one: type(one).__name__)
+def test_what_is_no_flow_is_refused_in_one_sentence(wrong):
+    calls = [partial(function, wrong) for function in OF_FLOW]
+    calls += [partial(function, wrong, "front") for function in OF_SET]
+    for call in calls:
+        assert "gl.power_flow(train" in one_sentence(call)
+
+
+@pytest.mark.parametrize("wrong", [*WRONG, SECOND], ids=lambda one: type(one).__name__)
+def test_what_is_no_train_is_refused_in_one_sentence(wrong):
+    calls = [partial(function, wrong) for function in OF_TRAIN]
+    calls.append(partial(draw.draw_shift_strip, wrong, "2", "3"))
+    calls.append(partial(draw.plot_ratios, wrong, "front", "sun", range(30, 40)))
+    for call in calls:
+        assert "gl.load_train(" in one_sentence(call)
+
+
+@pytest.mark.parametrize("words", [None, "de", ["sun"], {"sun": 3}, {3: "sun"}])
+def test_what_are_no_words_is_refused_in_one_sentence(words):
+    calls = [partial(function, SECOND) for function in OF_FLOW]
+    calls += [partial(function, SECOND, "front") for function in OF_SET]
+    calls += [partial(function, FIVE) for function in OF_TRAIN]
+    calls += [
+        partial(draw.draw_shift_strip, FIVE, "2", "3"),
+        draw.draw_half_section,
+        partial(draw.plot_ratios, FIVE, "front", "sun", range(30, 40)),
+    ]
+    for call in calls:
+        assert "read_words" in one_sentence(call, words=words)
+
+
+@pytest.mark.parametrize(
+    "wrong", [None, 3, "x", SECOND, FIVE], ids=lambda one: type(one).__name__
+)
+def test_what_is_no_picture_is_refused_in_one_sentence(wrong, tmp_path):
+    save = partial(draw.save, path=tmp_path / "one.png")
+    for call in (save, draw.to_figure, draw.to_svg, draw.to_img):
+        assert "draw_… function" in one_sentence(call, wrong)
+    for path in (None, 3, ["one.png"]):
+        assert "a path is a text" in one_sentence(draw.save, GOOD, path)
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("kind", ["png", "pdf", "svg"])
+def test_a_plot_is_saved_like_a_picture(kind, tmp_path):
+    paths = [tmp_path / f"{name}.{kind}" for name in ("one", "two")]
+    for path in paths:
+        plot = draw.plot_ratios(FIVE, "front", "sun", range(30, 40))
+        assert draw.save(plot, path) == path
+    one, two = (path.read_bytes() for path in paths)
+    assert one == two
+    assert one.startswith({"png": b"\x89PNG", "pdf": b"%PDF", "svg": b"<?xml"}[kind])
+
+
+# Names as long as they come -----------------------------------------------------------
+
+LONG = 100  # letters, at least as many as a train file may have in a name
+
+
+def long_named(joint):
+    """A train whose every name is as long as it may be, of one word or of many."""
+
+    def name(number):
+        return (f"n{number}" + joint.join(["", *["unusually"] * 20]))[:LONG].strip()
+
+    front, rear = simple(name(1), 30, 72), simple(name(2), 24, 72)
+    drum, shaft = f"{front.name} ring", name(5)
+    return make_train(
+        front,
+        rear,
+        name=name(0),
+        input=name(3),
+        output=name(4),
+        shafts={
+            name(3): [f"{front.name} sun"],
+            name(4): [f"{rear.name} carrier"],
+            shaft: [f"{front.name} carrier", f"{rear.name} sun"],
+        },
+        brakes={name(6): drum, name(7): f"{rear.name} ring"},
+        clutches={name(8): (name(3), shaft), name(9): (f"{rear.name} ring", shaft)},
+        one_way={name(10): (drum, "case")},
+        ranges={name(11): [name(6), name(7)], name(12): [name(8), name(7)]},
+    )
+
+
+@pytest.mark.parametrize("joint", ["", " "], ids=["one word", "many words"])
+@pytest.mark.parametrize("kind", [kind for kind in DRAWINGS if kind != "half section"])
+def test_the_longest_names_are_drawn_soon_and_apart(kind, joint):
+    train = long_named(joint)
+    before, after = train.range_names
+    for context in CONTEXTS:
+        what = {
+            "flow": gl.power_flow(train, before),
+            "train": train,
+            "shift": (train, before, after),
+        }[DRAWINGS[kind].of]
+        start = process_time()
+        look = {"context": context, "words": FrozenMap()}
+        scenes = list(DRAWINGS[kind].draw(what, look=look))
+        assert process_time() - start < 2
+        for scene in scenes:
+            for check in (overlaps, outside, beyond, small_letters):
+                assert not list(check(scene))
+            if not joint:
+                shown = [text for text, _ in text_boxes(scene) if "unusually" in text]
+                assert all("…" in text for text in shown)
+                assert any(name in scene.alt for name in names_in(train))
+
+
+def names_in(train):
+    """The names of a train that alt sentences write; of sets with a capital."""
+    sets = [one.name for one in train.sets]
+    return {*train.body_of, train.name, *sets, *(n[:1].upper() + n[1:] for n in sets)}
+
+
 # The same every time -----------------------------------------------------------------
 
 
@@ -471,6 +665,6 @@ def test_pages_do_not_jump(kind):
 def test_matplotlib_paints_them_all(kind):
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        for train_name in ("five-range", "six-range"):
-            _, scene = next(cases(DRAWINGS[kind], TRAINS[train_name]))
-            FigureCanvasAgg(draw.to_figure(scene, TURNS)).draw()
+        for train_name in ("five-range", "six-range", "lone-set"):
+            for _, scene in islice(cases(DRAWINGS[kind], TRAINS[train_name]), 1):
+                FigureCanvasAgg(draw.to_figure(scene, TURNS)).draw()

@@ -10,11 +10,22 @@ from trains import external, gears, internal, make_train
 
 import gearlab
 from gearlab.checks import COLOURS
-from gearlab.describe import member_roles
+from gearlab.describe import member_roles, roles
 from gearlab.draw import draw_end_view, to_svg
+from gearlab.draw.endview.picture import RIM
+from gearlab.draw.endview.places import places
 from gearlab.draw.layers import paint_layers
-from gearlab.draw.scene import Arrow, Circle, Polygon, Text, placed, text_boxes, walk
-from gearlab.draw.style import CONTEXTS, INK, WHITE, style
+from gearlab.draw.scene import (
+    Arrow,
+    Circle,
+    Hatch,
+    Polygon,
+    Text,
+    placed,
+    text_boxes,
+    walk,
+)
+from gearlab.draw.style import BIG_FONT, CONTEXTS, INK, WHITE, style
 from gearlab.draw.view import COLOURINGS, said
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet
@@ -221,7 +232,8 @@ def test_output_end_mirrors():
             x, y = middle_of(a) - middle
             assert middle_of(b) - middle == pytest.approx((-x, y), abs=1e-3)
     svg = to_svg(draw_end_view(flow, "front", end="output"))
-    assert "*-510deg" in svg and "*510deg" not in svg
+    # In fifth the front ring turns 3/2, which is 540°.
+    assert "*-540deg" in svg and "*540deg" not in svg
 
 
 def separate(scene, turns=0):
@@ -335,10 +347,10 @@ def test_size_is_the_same_in_every_state():
 def test_alt_sentence_carries_the_numbers():
     flow = gearlab.power_flow(TRAIN, "2")
     assert draw_end_view(flow, "front").alt == (
-        "Front set seen from the input end: sun with 30 teeth stands still (held),"
+        "Front set seen from the input end: sun with 36 teeth stands still (held),"
         " carrier turns forward 1 per input turn, ring with 72 teeth turns forward"
-        " 1.417 (17/12) per input turn; three planets with 21 teeth turn forward 2.429"
-        " (17/7) per input turn."
+        " 1.5 (3/2) per input turn; four planets with 18 teeth turn forward 3 per input"
+        " turn."
     )
     neutral = draw_end_view(gearlab.power_flow(TRAIN, "N"), "rear", end="output").alt
     assert "output end" in neutral and "neutral" in neutral
@@ -364,16 +376,117 @@ def test_held_members_wear_the_ground_sign():
     flow = gearlab.power_flow(TRAIN, "2")
     assert "ground" in roles_of(draw_end_view(flow, "front"))
     assert "ground" not in roles_of(draw_end_view(flow, "middle"))
-    assert "key" in roles_of(draw_end_view(lone_flow(30, 21, 72, 3), "one"))
+    assert "ground" in roles_of(draw_end_view(lone_flow(30, 21, 72, 3), "one"))
+
+
+def hatched(scene):
+    """The middles of the hatching's strokes, in the scene."""
+    strokes = [
+        placed(ends, place)
+        for shape, place in walk(scene.shapes)
+        if isinstance(shape, Hatch) and "hatch" in shape.role
+        for ends in shape.lines
+    ]
+    return np.array(strokes).mean(axis=1) if strokes else np.empty((0, 2))
+
+
+def disc_of(scene):
+    """The middle and the outer radius of the largest gear of a scene."""
+    rounds = [
+        (shape.r, place[2:])
+        for shape, place in walk(scene.shapes)
+        if isinstance(shape, Circle) and shape.role.rstrip("?").endswith(" rim")
+    ]
+    return max(rounds)
+
+
+def on_top(one):
+    """The gear in the middle that nothing covers, and the outer gear."""
+    if one.kind == "differential":
+        return "left", "right"
+    return ("small sun" if one.kind == "two-sun" else "sun"), "ring"
+
+
+def edges_of(one, radius, big):
+    """The radii up to which the gear in the middle and the carrier are, of 1."""
+    if one.kind == "differential":
+        return 0.46, 0.8
+    font = BIG_FONT if big else CONTEXTS["screen"].font
+    found = places(one, round(radius - RIM * font, 2))
+    sun = next(gear for gear in found.middle if gear.short == on_top(one)[0])
+    return sun.teeth.tip / radius, found.ring.teeth.tip / radius
+
+
+@pytest.mark.parametrize("big", [False, True])
+@pytest.mark.parametrize("flow", [*EVERY_FLOW, TIED_UP, *KINDS.values()], ids=str_of)
+def test_what_is_held_is_hatched_and_nothing_else(flow, big):
+    """The strokes lie on held members; each held one that is on top has some."""
+    for one in flow.train.sets:
+        if one.kind == "meshes":
+            continue
+        scene = draw_end_view(flow, one.name, big=big)
+        radius, middle = disc_of(scene)
+        far = np.hypot(*(hatched(scene) - middle).T) / radius
+        inner, outer = edges_of(one, radius, big)
+        covered = {"large sun", "left"} - set(on_top(one))
+        on = {
+            on_top(one)[0]: far < inner,
+            "carrier": (far >= inner) & (far < outer),
+            on_top(one)[1]: far >= outer,
+        }
+        held = {
+            short
+            for short in one.members
+            if roles(flow)[one.member(short)] == "held" and short not in covered
+        }
+        assert {short for short, those in on.items() if those.any()} == held
+        assert "case" not in roles_of(scene)
+        for those in on.values():
+            if big and those.any():  # large enough for the back row
+                high = np.ptp(hatched(scene)[those, 1])
+                assert high >= scene.height / 10
 
 
 def test_without_labels_nothing_is_given_away():
     flow = gearlab.power_flow(TRAIN, "N")
     texts = [text for text, _ in text_boxes(draw_end_view(flow, "front", labels=False))]
-    assert texts == ["Front set: sun 30, ring 72", "seen from the input end"]
-    assert "ground" not in roles_of(
-        draw_end_view(gearlab.power_flow(TRAIN, "2"), "front", labels=False)
-    )
+    assert texts == ["Front set: sun 36, ring 72", "seen from the input end"]
+    bare = draw_end_view(gearlab.power_flow(TRAIN, "2"), "front", labels=False)
+    assert not {"ground", "held hatch"} & roles_of(bare)
+
+
+def test_hatching_leaves_planets_free():
+    """A held carrier is hatched beside its planets, not over them."""
+    flow = gearlab.power_flow(TRAIN, "1")
+    scene = draw_end_view(flow, "rear")
+    planets = [
+        (np.array(place[2:]), np.hypot(*np.array(shape.points).T).min())
+        for shape, place in walk(scene.shapes)
+        if shape.role == "planet body"
+    ]
+    assert len(planets) == 3
+    strokes = hatched(scene)
+    assert len(strokes) > 10
+    for at, root in planets:
+        assert np.hypot(*(strokes - at).T).min() > root
+
+
+def test_marks_and_letters_of_a_two_sun_set_are_apart():
+    """Every member has its letter, and no paint mark touches another."""
+    six = gearlab.load_train("six-range")
+    for name in six.range_names:
+        scene = draw_end_view(gearlab.power_flow(six, name), "rear")
+        texts = [text for text, _ in text_boxes(scene)]
+        for letter in ("SS", "LS", "C", "R", "SP", "LP"):
+            assert texts.count(letter) == 2, letter  # in the picture, and in its row
+        found = [
+            np.array(placed(shape.points, place))
+            for shape, place in walk(scene.shapes)
+            if isinstance(shape, Polygon) and shape.role.endswith(" mark")
+        ]
+        for one, other in combinations(found, 2):
+            ends = one.min(0) - 2, one.max(0) + 2
+            assert (other.max(0) < ends[0]).any() or (other.min(0) > ends[1]).any()
 
 
 def test_role_colours_say_what_each_does_in_its_set():
@@ -458,7 +571,7 @@ def test_what_is_drawn_stands_out(colour_by):
         if role.rstrip("?").endswith(" mark"):
             body = style(f"{role.split()[0]} body")
             assert contrast(look.fill, body.fill) >= 3
-        elif role != "key":  # black, with a white line round it
+        else:
             assert contrast(look.stroke, WHITE) >= 3, role
         if role.rstrip("?").endswith((" body", " rim", " back")):
             assert contrast(style("text").fill, look.fill) >= 4.5, role
@@ -472,7 +585,7 @@ def test_other_words_are_written():
     flow = gearlab.power_flow(TRAIN, "2")
     scene = draw_end_view(flow, "front", words=words)
     texts = {text for text, _ in text_boxes(scene)}
-    assert {"Vorn: Sonne 30, Hohlrad 72", "von vorn", "fest", "vorwärts", "A"} <= texts
+    assert {"Vorn: Sonne 36, Hohlrad 72", "von vorn", "fest", "vorwärts", "A"} <= texts
     assert not {"sun", "ring", "held", "forward", "S"} & texts
     assert scene.alt == draw_end_view(flow, "front").alt
     assert said({"rear sun": "x", "sun": "y"}, "rear sun") == "x"
@@ -483,7 +596,7 @@ def test_other_words_are_written():
 def test_kinds_are_drawn_as_they_are():
     crowded = draw_end_view(KINDS["crowded"], "one")
     texts = " ".join(text for text, _ in text_boxes(crowded))
-    assert "left out, for they would touch: 3" in texts
+    assert "left out, because they would touch: 3" in texts
     two = draw_end_view(KINDS["two suns"], "one")
     bodies = [s.role for s, _ in walk(two.shapes) if s.role.endswith((" body", "back"))]
     assert bodies.count("sun back") == 1 and bodies.count("sun body") == 1

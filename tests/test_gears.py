@@ -12,7 +12,6 @@ from gearlab.draw.endview.gears import (
     ADDENDUM,
     BACKLASH,
     PRESSURE,
-    Wheel,
     give_teeth,
     mesh_inside,
     mesh_outside,
@@ -21,6 +20,7 @@ from gearlab.draw.endview.gears import (
 from gearlab.draw.endview.places import places
 from gearlab.frozenmap import FrozenMap
 from gearlab.gearset import GearSet
+from gearlab.kinds.kind import Wheel
 from gearlab.meshes import meshes
 
 RADIUS, MOST = 150.0, 0.01  # of a ring's root [px]; overlap as a part of a tooth

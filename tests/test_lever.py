@@ -79,7 +79,7 @@ def test_held_nodes_are_on_the_case_line_with_a_ground_sign():
     assert tips(scene)["sun"][0] == pytest.approx(line_at(scene, "axis"))
     assert grounds(scene) == [tips(scene)["sun"][1]]
     scene = draw_lever(gearlab.power_flow(TRAIN, "1"), "rear")
-    assert grounds(scene) == [tips(scene)["carrier"][1]]
+    assert grounds(scene) == pytest.approx([tips(scene)["carrier"][1]])
     assert grounds(draw_lever(gearlab.power_flow(TRAIN, "1"), "middle")) == []
 
 
@@ -118,23 +118,23 @@ def test_labels_keep_clear_of_the_drawing():
 
 def test_labels_say_the_speeds():
     texts = separate(draw_lever(gearlab.power_flow(TRAIN, "2"), "front"))
-    assert {"sun 30", "0 (held)", "carrier", "+1", "ring 72", "+1.417"} <= set(texts)
+    assert {"sun 36", "0 (held)", "carrier", "+1", "ring 72", "+1.5"} <= set(texts)
 
 
 def test_undetermined_set_shows_one_motion():
     scene = draw_lever(gearlab.power_flow(TRAIN, "N"), "rear")
     texts = separate(scene)
     assert texts.count("not determined") == 3
-    assert "one motion of many, dotted →" in texts
+    assert "dotted: one of many motions →" in texts
     assert "lever?" in {shape.role for shape in scene.shapes}
 
 
 def test_alt_sentence_carries_the_numbers():
     scene = draw_lever(gearlab.power_flow(TRAIN, "2"), "front", end="output")
     assert scene.alt == (
-        "Front set, lever diagram, seen from the output end: sun with 30 teeth stands"
+        "Front set, lever diagram, seen from the output end: sun with 36 teeth stands"
         " still (held), carrier turns forward 1 per input turn, ring with 72 teeth"
-        " turns forward 1.417 (17/12) per input turn."
+        " turns forward 1.5 (3/2) per input turn."
     )
 
 
@@ -228,13 +228,13 @@ def test_a_set_that_is_no_lever_says_so():
 def test_colours_by_role_come_with_words():
     flow = gearlab.power_flow(TRAIN, "3")
     texts = separate(draw_lever(flow, "middle", colour_by="role"))
-    assert {"0 (held)", "+0.65 (driven)", "+1 (drives)"} <= set(texts)
+    assert {"0 (held)", "+0.711", "(driven)", "+1 (drives)"} <= set(texts)
 
 
 def test_words_are_written_instead():
     words = FrozenMap({"sun": "Sonne", "held": "fest", "lever": "Hebel"})
     texts = separate(draw_lever(gearlab.power_flow(TRAIN, "2"), "front", words=words))
-    assert {"Sonne 30", "0 (fest)", "Front set: Hebel"} <= set(texts)
+    assert {"Sonne 36", "0 (fest)", "Front set: Hebel"} <= set(texts)
 
 
 def test_wrong_end_is_refused():

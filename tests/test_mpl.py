@@ -236,7 +236,7 @@ def test_another_picture_is_seen(browser):
 
 
 def test_groups_turn_as_much_as_asked():
-    dot = Circle(x=0, y=-40, r=5, role="key")
+    dot = Circle(x=0, y=-40, r=5, role="turning")
     group = Group(x=50, y=50, turn=0.5, start=10, shapes=(dot,))
     scene = Scene(width=100, height=100, alt="", shapes=(group,))
     for turns in (0, 0.25, 1):

@@ -94,7 +94,7 @@ def test_projector_lines_are_thick():
         "Front set: sun 30, ring 72",
         "not determined",
         "−1.348",
-        "one motion of many, dotted →",
+        "dotted: one of many motions →",
         "from the output end · freewheels",
         "Größe ½ × ω²",
     ],
@@ -161,7 +161,7 @@ def test_a_picture_has_no_id_that_could_clash():
 def test_live_picture_follows_one_number():
     flow = gearlab.power_flow(TRAIN, "2")
     svg = to_svg(draw_end_view(flow, "front"))
-    assert "var(--turns,0)*510deg" in svg  # the ring turns 17/12
+    assert "var(--turns,0)*540deg" in svg  # the ring turns 3/2
     assert "var(--turns,0)*360deg" in svg
 
 
@@ -169,7 +169,7 @@ def test_stored_picture_has_no_css_turning():
     flow = gearlab.power_flow(TRAIN, "2")
     svg = to_svg(draw_end_view(flow, "front"), turns=0.5)
     assert "var(" not in svg
-    assert "rotate(255)" in svg
+    assert "rotate(270)" in svg
 
 
 def test_img_carries_the_picture_and_the_sentence():

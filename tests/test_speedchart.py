@@ -1,5 +1,7 @@
 """Speed charts and shift strips: bars and lines of the right length, labels apart."""
 
+import re
+from fractions import Fraction as F
 from itertools import pairwise
 from math import isclose
 
@@ -105,7 +107,8 @@ def test_what_is_wrong_is_said_of_speed_charts():
     for given, message in (
         ({"load": "cost"}, 'no load "cost"; did you mean "coast"'),
         ({"ranges": ["22"]}, 'no range "22"; did you mean "2"'),
-        ({"ranges": "2"}, 'ranges is the text "2", but it must be a list'),
+        ({"ranges": "2"}, 'ranges is "2", but it must be a list'),
+        ({"ranges": 2}, "ranges is 2, but it must be a list"),
         ({"ranges": []}, "no range of .* is asked for, but the picture needs one"),
         ({"context": "page"}, 'no context "page"'),
     ):
@@ -167,9 +170,54 @@ def test_lines_join_the_speeds(train, before, after):
     assert len(dots) == 2 * len(drawn)
 
 
+@pytest.mark.parametrize("ends", [("sun", "planet"), ("planet", "sun")])
+def test_a_planet_may_be_an_end_of_the_train(ends):
+    first, last = (f"one {short}" for short in ends)
+    train = make_train(
+        simple("one", 30, 70),
+        input=first,
+        output=last,
+        brakes={"brake": "one carrier"},
+        ranges={"1": ["brake"], "2": []},
+    )
+    for load in LOADS:
+        scene = draw_speed_chart(train, load=load)
+        written = " ".join(readable(scene)).split()
+        assert {"planet", "sun", "carrier", "ring"} <= set(written)
+        assert all(f"one {short}" in scene.alt for short in ends)
+    # Sun 30 and planet 20 on a held carrier: 3/2 of a turn backward, or 2/3.
+    share = {"planet": "-3/2", "sun": "-2/3"}[ends[1]]
+    assert power_flow(train, "1").speeds[last] == F(share)
+    assert exactly(F(share)) in draw_speed_chart(train).alt
+
+
+@each_shift
+def test_every_number_of_a_strip_has_a_name(train, before, after):
+    """A number beside a scale says whose speed it is, at its height."""
+    boxes = text_boxes(draw_shift_strip(train, before, after))
+    numbers = [box for text, box in boxes if re.fullmatch(r"[+−]?\d+(\.\d+)?", text)]
+    names = [box for text, box in boxes if text in words_of(train)]
+    for left, top, right, low in numbers:
+        side = [box for box in names if box[2] <= left or box[0] >= right]
+        assert any(box[1] < low and box[3] > top for box in side)
+
+
+def words_of(train):
+    """Every line that a name of a train may be broken into, and the case."""
+    names = [*train.body_of, "case"]
+    ends = [name.split(" ") for name in names]
+    lines = {
+        " ".join(words[a:b])
+        for words in ends
+        for a in range(len(words))
+        for b in range(a + 1, len(words) + 1)
+    }
+    return lines
+
+
 def test_the_output_keeps_its_speed():
     texts = readable(draw_shift_strip(FIVE, "2", "3"))
-    assert texts.count("+0.449") == 2
+    assert texts.count("+0.529") == 2
     assert texts.count("output shaft") == 2
     assert "+ front one-way clutch: catches" in texts
     assert "− low one-way clutch: lets go" in texts

@@ -1,37 +1,49 @@
 """The stick diagram: its layout, its names, and the power in its lines."""
 
+import inspect
 import os
 import random
+import re
 import subprocess
 import sys
 from fractions import Fraction
 from itertools import combinations
 
 import pytest
+from scene_checks import beyond
 from trains import (
     DRAWN_TEETH,
     gears,
     internal,
     make_train,
     one_set,
+    other_five_range,
+    other_six_range,
     random_drawn_train,
     simple,
 )
 
 import gearlab
 from gearlab.describe import element_states
-from gearlab.draw.scene import Group, Polygon, Text, text_boxes, walk
+from gearlab.describe import roles as doing_of
+from gearlab.draw import draw_bench, draw_end_view, draw_lever, draw_levers
+from gearlab.draw.scene import Group, Polygon, Text, placed, text_boxes, walk
+from gearlab.draw.stick import draw_half_section, draw_stick
 from gearlab.draw.stick.bands import FULL, pieces
-from gearlab.draw.stick.diagram import draw_stick
 from gearlab.draw.stick.grid import MOST_ELEMENTS, MOST_SETS
 from gearlab.draw.stick.layout import stick_layout
 from gearlab.draw.stick.place import place
 from gearlab.draw.stick.power import line_power
 from gearlab.draw.style import CONTEXTS
 from gearlab.draw.svg import to_svg
+from gearlab.draw.view import COLOURINGS
 from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import KINDS, GearSet
+from gearlab.gearset import GearSet
+from gearlab.glossary import phrases, train_words
+from gearlab.kinds import KINDS
+from gearlab.lab.suite.common import lettered
 from gearlab.loads import member_loads
+from gearlab.panels.bench_views import Look
 from gearlab.train import CASE
 
 NAMES = gearlab.train_names()
@@ -241,6 +253,29 @@ def test_a_member_is_pointed_at_where_it_is():
         assert min(PARTS, key=far) == short
 
 
+@pytest.mark.parametrize("context", CONTEXTS)
+@pytest.mark.parametrize("colour_by", ["part", "role"])
+def test_a_narrow_train_has_its_whole_key_in_a_language_of_long_words(
+    context, colour_by
+):
+    train = make_train(
+        simple("one", 30, 70),
+        input="one sun",
+        output="one carrier",
+        brakes={"b": "one ring"},
+        one_way={"w": ("one ring", "case")},
+        ranges={"1": ["b"]},
+    )
+    every = (*(one.word for one in gearlab.glossary()), *phrases(), *train_words(train))
+    words = FrozenMap({text: text.replace("e", "ellemelle") for text in every})
+    for power in (False, True):
+        flow = gearlab.power_flow(train, "1")
+        look = {"context": context, "colour_by": colour_by, "words": words}
+        scene = draw_stick(flow, power=power, **look)
+        check_texts(scene)
+        assert not list(beyond(scene))
+
+
 def test_long_names_break_between_words():
     name = "a very long name for a brake that nobody would ever write on a drum"
     train = one_set(brakes={name: "front ring"})
@@ -271,6 +306,16 @@ def test_members_have_the_colours_of_their_parts():
     found = roles(draw_stick(FLOWS[0], power=False, colour_by="part"))
     assert {"sun line", "carrier line", "ring line"} <= found
     assert not {role for role in found if role.startswith(("drives", "driven", "held"))}
+
+
+def test_a_question_by_letters_is_not_answered_by_colours():
+    """Where letters stand for members, no colour and no key tells which they are."""
+    train = TRAINS["five-range"]
+    scene = lettered(train, {"rear sun": "A", "rear ring": "B"})()
+    assert {"A", "B"} <= set(texts(scene))
+    parts = {"sun line", "carrier line", "ring line"}
+    assert not parts & roles(scene) and not set(PARTS) & set(texts(scene))
+    assert parts <= roles(draw_stick(FLOWS[0], power=False))
 
 
 def test_the_output_end_is_the_mirror_image():
@@ -350,23 +395,32 @@ def drawn(flow, **how):
 
 @pytest.mark.parametrize("context", CONTEXTS)
 def test_bands_are_as_wide_as_the_power(context):
-    """In fourth the forward clutch carries 13/20 and the direct clutch 7/20.
+    """In fourth the forward clutch and the direct clutch share the power.
 
     They are the shares of torque, for all turn at one speed: the middle set's sun
-    takes 42 parts of 120, its ring 78.
+    takes as many parts as it has teeth, and so does its ring.
     """
-    flow = gearlab.power_flow(TRAINS["five-range"], "4")
-    _, found = drawn(flow, context=context)
-    assert found["forward clutch"] == pytest.approx(FULL * 13 / 20)
-    assert found["direct clutch"] == pytest.approx(FULL * 7 / 20)
-    assert "low brake" not in found
-    elements = line_power(flow, stick_layout(flow.train)).elements
-    assert abs(elements["forward clutch"]) == Fraction(13, 20)
-    assert abs(elements["direct clutch"]) == Fraction(7, 20)
+    for train in (TRAINS["five-range"], other_five_range()):
+        teeth = train.set("middle").all_teeth
+        share = Fraction(teeth["sun"], teeth["sun"] + teeth["ring"])
+        flow = gearlab.power_flow(train, "4")
+        _, found = drawn(flow, context=context)
+        assert found["forward clutch"] == pytest.approx(FULL * float(1 - share))
+        assert found["direct clutch"] == pytest.approx(FULL * float(share))
+        assert "low brake" not in found
+        elements = line_power(flow, stick_layout(flow.train)).elements
+        assert abs(elements["forward clutch"]) == 1 - share
+        assert abs(elements["direct clutch"]) == share
 
 
 def test_parts_are_written_where_the_power_splits():
+    # By virtual work the small sun carries its teeth over the ring's times the ratio of
+    # fourth, and turns with the front carrier: 30/90 × 12/11 × 72/96 of the power.
     scene = draw_stick(gearlab.power_flow(TRAINS["six-range"], "4"))
+    assert Fraction(30, 90) * Fraction(12, 11) * Fraction(72, 96) == Fraction(3, 11)
+    assert {"72.7 %", "27.3 %"} <= set(texts(scene))
+    assert "72.7 %" in scene.alt
+    scene = draw_stick(gearlab.power_flow(other_six_range(), "4"))
     assert {"71.2 %", "28.8 %"} <= set(texts(scene))
     assert "71.2 %" in scene.alt
 
@@ -397,27 +451,129 @@ def pieces_of(flow):
 
 
 def test_power_that_goes_round_is_striped():
-    # Derived: in fifth of the six-range unit the large-sun clutch gives back 5/19.
+    # Derived: in fifth of the six-range unit the large-sun clutch gives back 3/11.
     flow = gearlab.power_flow(TRAINS["six-range"], "5")
+    other = gearlab.power_flow(other_six_range(), "5")
+    around = line_power(other, stick_layout(other.train)).circulating
+    assert around == Fraction(5, 19)
     powers = line_power(flow, stick_layout(flow.train))
-    assert powers.circulating == Fraction(5, 19)
+    assert powers.circulating == Fraction(3, 11)
     assert {"large-sun clutch", "carrier clutch"} <= powers.round
     assert "small-sun clutch" not in powers.round
     assert "input" not in powers.round
     most = max(one.power for one in pieces_of(flow))
-    assert most == 1 + Fraction(5, 19)
-    scene, straight = draw_stick(flow), draw_stick(gearlab.power_flow(flow.train, "4"))
-    assert "26.3 % goes round in a circle" in texts(scene)
+    assert most == 1 + Fraction(3, 11)
+    scene = draw_stick(flow, circulating=True)
+    assert "27.3 % goes round in a circle" in texts(scene)
+    assert "27.3 % more goes round" in scene.alt
+    assert {"stripe"} <= roles(scene)
+    fourth = gearlab.power_flow(flow.train, "4")
+    assert "stripe" not in roles(draw_stick(fourth, circulating=True))
 
-    def stripes(scene):
-        return sum(shape.role == "stripe" for shape, _ in walk(scene.shapes))
 
-    assert stripes(scene) > stripes(straight) == 1  # the one in the key
+def test_what_goes_round_is_drawn_only_when_asked_for():
+    """A locked set, and power in a circle: the way through is all that is drawn."""
+    locked = gearlab.power_flow(TRAINS["five-range"], "1")
+    circle = gearlab.power_flow(TRAINS["six-range"], "5")
+    for flow, through, around in (
+        (locked, "forward clutch", "front lock clutch"),
+        (circle, "carrier clutch", "large-sun clutch"),
+    ):
+        scene, found = drawn(flow)
+        assert found[through] == pytest.approx(FULL)
+        assert around not in found
+        assert around in drawn(flow, circulating=True)[1]
+        assert "stripe" not in roles(scene)
+        assert not re.search("round|circle|striped", " ".join(texts(scene)) + scene.alt)
+
+
+@pytest.mark.parametrize("flow", DRIVING, ids=called)
+def test_power_without_circles_is_kept_at_every_branch(flow):
+    train, layout = flow.train, stick_layout(flow.train)
+    powers = line_power(flow, layout, circulating=False)
+    balance = {}
+
+    def enters(body, spot, power):
+        balance[body, spot] = balance.get((body, spot), 0) + power
+
+    for end, spot in layout.ends.items():
+        enters(train.body_of[getattr(train, end)], spot, powers.ends[end])
+    for member, spot in layout.ports.items():
+        enters(train.body_of[member], spot, -powers.members[member])
+    for name, (first, second) in layout.marks.items():
+        sides = [train.body_of[side] for side in train.by_name[name].sides]
+        if CASE not in sides:
+            enters(sides[0], first, -powers.elements[name])
+            enters(sides[1], second, powers.elements[name])
+    for (body, (a, b)), power in powers.edges.items():
+        enters(body, a, -power)
+        enters(body, b, power)
+        assert abs(power) <= 1
+    assert {power for (body, _), power in balance.items() if body != CASE} == {0}
+    for one in train.sets:
+        members = [m for m in powers.members if m.startswith(f"{one.name} ")]
+        assert sum(powers.members[m] for m in members) == 0
+
+
+@pytest.mark.parametrize("circulating", [False, True])
+@pytest.mark.parametrize("flow", DRIVING, ids=called)
+def test_a_percent_stands_at_a_band_of_its_own(flow, circulating):
+    """The band that is nearest to a percent is as wide as it says."""
+    scene = draw_stick(flow, circulating=circulating)
+    bands = []
+    for shape, spot in walk(scene.shapes):
+        if shape.role.endswith(" band"):
+            xs, ys = zip(*placed(shape.points, spot), strict=True)
+            bands.append((min(xs), min(ys), max(xs), max(ys)))
+    (key,) = [shape for shape in scene.shapes if getattr(shape, "key", False)]
+    sample = sum(shape.role.endswith(" band") for shape, _ in walk([key]))
+    bands = bands[: len(bands) - sample]
+    thick = [min(right - left, low - top) for left, top, right, low in bands]
+    # Of what comes in all goes through the end at the left.
+    whole = thick[bands.index(min(bands))]
+    for text, box in text_boxes(scene):
+        if found := re.fullmatch(r"(\d+(?:\.\d)?) %", text):
+            gaps = [apart(box, band) for band in bands]
+            near = [t for t, gap in zip(thick, gaps, strict=True) if gap == min(gaps)]
+            share = float(found.group(1)) / 100
+            assert min(gaps) > 0
+            assert any(t / whole == pytest.approx(share, abs=6e-4) for t in near), text
+
+
+def apart(box, other):
+    """How far two boxes are from each other."""
+    dx = max(other[0] - box[2], box[0] - other[2], 0)
+    dy = max(other[1] - box[3], box[1] - other[3], 0)
+    return (dx * dx + dy * dy) ** 0.5
+
+
+@pytest.mark.parametrize("colour_by", COLOURINGS)
+@pytest.mark.parametrize("flow", FLOWS, ids=called)
+def test_what_is_held_is_barred_and_nothing_else(flow, colour_by):
+    scene = draw_stick(flow, colour_by=colour_by, labels=False)
+    layout, doing = stick_layout(flow.train), doing_of(flow)
+    lines = {body for body, edges in layout.lines.items() if edges}
+    held = {body for body in lines if doing[body] == "held"}
+    barred = [shape for shape, _ in walk(scene.shapes[:-1]) if "held" in shape.role]
+    if colour_by != "role":  # there a held member of a set is barred as well
+        assert bool(barred) == bool(held)
+    assert bool(barred) >= bool(held)
+    plain = draw_stick(flow, colour_by=colour_by, power=False)
+    assert not any("held" in role for role in roles(plain))
+
+
+def test_pictures_are_coloured_alike_unless_asked_otherwise():
+    functions = (draw_stick, draw_end_view, draw_bench, draw_lever, draw_levers)
+    defaults = {
+        inspect.signature(function).parameters["colour_by"].default
+        for function in functions
+    }
+    assert defaults == {"part"} == {Look(scope="").colours}
 
 
 @pytest.mark.parametrize("flow", FLOWS, ids=called)
 def test_only_a_flow_that_drives_has_a_path(flow):
-    _, found = drawn(flow)
+    _, found = drawn(flow, circulating=True)
     assert bool(found) <= (flow.state == "drives")
     joined = [
         name for name, part in flow.train.by_name.items() if CASE not in part.sides
@@ -484,7 +640,35 @@ def test_what_fights_is_ringed():
         for shape, _ in walk(draw_stick(flow).shapes)
         if shape.role == "fights ring"
     ]
-    assert len(rings) == len(flow.conflict)
+    assert len(rings) == len(flow.conflict) + 1  # the last is in the key
+
+
+# The half section to learn reading from ---------------------------------------------
+
+
+@pytest.mark.parametrize("end", ["input", "output"])
+def test_the_half_section_names_each_part_at_its_place(end):
+    """R above the planet, S below it, C at its height, P within it."""
+    scene = draw_half_section(end=end)
+    at = {}
+    for text, (left, top, right, bottom) in text_boxes(scene):
+        at.setdefault(text, ((left + right) / 2, (top + bottom) / 2))
+    (planet,) = (
+        [(x + place[2], y + place[3]) for x, y in shape.points]
+        for shape, place in walk(scene.shapes)
+        if shape.role == "planet body"
+    )
+    xs, ys = zip(*planet, strict=True)
+    assert min(xs) < at["P"][0] < max(xs) and min(ys) < at["P"][1] < max(ys)
+    assert at["R"][1] < min(ys) and at["S"][1] > max(ys)
+    assert min(ys) < at["C"][1] < max(ys)
+    written = set(texts(scene))
+    assert {"drum", "brake", "clutch", "case", "planet", "sun", "ring", "carrier"} <= {
+        text.split(":")[0] for text in written
+    }
+    assert f"the {end} at the left" in scene.alt
+    for words in ("planet is the box", "sun the bar below it", "drum: a line"):
+        assert words in scene.alt
 
 
 # Other kinds, and what is refused ----------------------------------------------------

@@ -5,13 +5,14 @@ from importlib import import_module
 from .bench import draw_bench
 from .chart import draw_apply_chart
 from .endview import draw_end_view
+from .folded import folded
 from .layers import paint_layers
 from .levers import draw_lever, draw_lever_ranges, draw_levers
 from .producttable import draw_product_table
 from .scene import Scene
 from .shiftstrip import draw_shift_strip
 from .speeds import draw_speed_chart
-from .stick import draw_stick
+from .stick import draw_half_section, draw_stick
 from .svg import TURNS_PROPERTY, spin_css, to_img, to_svg, turns_css
 from .view import COLOURINGS
 
@@ -30,6 +31,7 @@ __all__ = [
     "draw_apply_chart",
     "draw_bench",
     "draw_end_view",
+    "draw_half_section",
     "draw_lever",
     "draw_lever_ranges",
     "draw_levers",
@@ -37,6 +39,7 @@ __all__ = [
     "draw_shift_strip",
     "draw_speed_chart",
     "draw_stick",
+    "folded",
     "paint_layers",
     "spin_css",
     "to_img",

@@ -2,7 +2,9 @@
 
 from ..describe import element_states
 from ..frozenmap import FrozenMap
+from ..powerflow import a_flow
 from .endview.drawing import draw_end_view
+from .given import some_words
 from .scene import Group, Scene, Text
 from .style import CONTEXTS, WIDTH
 from .textwidth import wrapped
@@ -11,7 +13,9 @@ from .view import headline, said
 COLUMNS = 2
 
 
-def draw_bench(flow, *, end="input", context="print", words=FrozenMap()):
+def draw_bench(
+    flow, *, end="input", context="print", colour_by="part", words=FrozenMap()
+):
     """The end views of all sets beside a list of what is applied, for a printed page.
 
     Parameters
@@ -19,6 +23,7 @@ def draw_bench(flow, *, end="input", context="print", words=FrozenMap()):
     flow : PowerFlow
     end : "input" or "output", the end it is looked at from
     context : "screen", "projector" or "print"
+    colour_by : "part", "role" (what a member does in its set) or "paint"
     words : what is written instead of an English text
 
     Returns
@@ -28,12 +33,11 @@ def draw_bench(flow, *, end="input", context="print", words=FrozenMap()):
     Raises
     ------
     ValueError
-        An unknown end or context.
+        An unknown end, context or colouring.
     """
-    views = [
-        draw_end_view(flow, one.name, end=end, context=context, words=words)
-        for one in flow.train.sets
-    ]
+    a_flow(flow), some_words(words)
+    look = {"end": end, "context": context, "colour_by": colour_by, "words": words}
+    views = [draw_end_view(flow, one.name, **look) for one in flow.train.sets]
     panels = [(view.shapes, view.height) for view in views]
     panels.append(_legend(flow, context, words))
     width, top, shapes = WIDTH[context], 0.0, []
@@ -59,7 +63,7 @@ def _legend(flow, context, words):
     lines = [(line, True) for line in headlines]
     for name, state in element_states(flow).items():
         text = f"{said(words, name)}: {said(words, state)}"
-        bold = state not in ("released", "carries nothing")
+        bold = state not in ("released", "at rest", "carries nothing")
         lines += [(line, bold) for line in wrapped(text, font, room, bold)]
     shapes = [
         Text(x=2 * font, y=(2 + 1.7 * i) * font, text=line, size=font, bold=bold)

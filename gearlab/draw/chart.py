@@ -3,11 +3,13 @@
 from dataclasses import replace
 from functools import partial
 
-from ..applychart import FIGHTS, IDLE, OFF, ON, OTHER, SIGNS, apply_chart
+from ..applychart import AT_REST, FIGHTS, IDLE, OFF, ON, OTHER, SIGNS, apply_chart
 from ..checks import known
 from ..frozenmap import FrozenMap
 from ..numerals import exactly, listed, number
 from ..powerflow import LOAD_WORDS
+from ..train import a_train
+from .given import some_words
 from .scene import Circle, Group, Polygon, Scene, Text, letter
 from .style import CONTEXTS
 from .table import (
@@ -23,7 +25,8 @@ from .table import (
 from .textwidth import text_width, wrapped
 from .view import said
 
-# Square: it stands still; round: it turns; sharp: it fights.
+# Square: it stands still; round: it turns; sharp: it fights. At rest is no doing, so it
+# has a small sign and no letter.
 LETTERS = {
     "applied": "A",
     "holds": "H",
@@ -31,9 +34,10 @@ LETTERS = {
     "backs up": "B",
     FIGHTS: "F",
 }
-_R = 0.78  # of a sign, in letter sizes
+_R = 0.74  # of a sign, in letter sizes
 _CELL, _HIGH = 2.85, 2.65  # an element's column and a row, in letter sizes
 _NAME = 5.0  # room for a range's name where no word is longer, in letter sizes
+_OFF = frozenset(IDLE) - {AT_REST}
 _MEANT = {"+": (ON, "catches"), "−": (OFF, "lets go"), "≠": (OTHER,)}
 
 
@@ -61,6 +65,7 @@ def draw_apply_chart(
     ValueError
         An unknown load, range or context, or a train without ranges.
     """
+    a_train(train), some_words(words)
     known(context, CONTEXTS, "context")
     chart = apply_chart(train, load)
     if not chart.rows:
@@ -99,9 +104,9 @@ def draw_apply_chart(
 
 
 def _shape(state, font):
-    """The sign of a state round (0, 0), without its letter: () for one at rest."""
-    r = _R * font
-    if state in IDLE:
+    """The sign of a state round (0, 0), without its letter: () for one that is off."""
+    r = (0.3 if state == AT_REST else _R) * font
+    if state in _OFF:
         return ()
     if state in ("applied", "overruns"):
         return (Circle(x=0.0, y=0.0, r=r, role=state),)
@@ -228,45 +233,52 @@ def _step(row):
 
 
 def _element(row, *, name, font, words):
-    """What an element does in a range, and beside it a sign if that has changed."""
+    """What an element does in a range, and a sign if that has changed.
+
+    The sign stands beside what the element does, or in its place if it does nothing.
+    """
     state, x = row.states[name], -0.45 * font
     if sign := _stated(state, font, words):
         yield Group(x=x, shapes=sign)
     if name in row.changes:
+        at = 0.8 * font if sign else x
         change = SIGNS[row.changes[name]]
-        right = (_CELL / 2 - 0.1) * font
-        yield Text(x=right, y=0.26 * font, text=change, size=font, anchor="end")
+        yield Text(x=at, y=0.36 * font, text=change, size=font, anchor="middle")
 
 
 def _stated(state, font, words):
     """The sign of a state with its letter, round (0, 0)."""
     sign = _shape(state, font)
-    return (*sign, letter(said(words, LETTERS[state]), font)) if sign else ()
+    if not sign or state not in LETTERS:
+        return sign
+    return (*sign, letter(said(words, LETTERS[state]), font))
 
 
 # Key and alt text -----------------------------------------------------------------
 
 
 def _key(chart, blank, font, words):
-    """Signs and letters with their words; a blank chart shows no sign."""
+    """Signs and letters with their words, as far as they are drawn.
+
+    A blank chart shows no sign, and every letter that may be written into it.
+    """
     seen = {state for row in chart.rows for state in row.states.values()}
-    states = ["applied"]
-    if chart.train.one_way_clutches:
-        states += ["holds", "overruns", "backs up"]
-    if blank or FIGHTS in seen:
-        states.append(FIGHTS)
+    states = [state for state in (*LETTERS, AT_REST) if state in seen]
+    if blank:
+        one_way = ("holds", "overruns", "backs up")
+        ways = one_way if chart.train.one_way_clutches else ()
+        states = ["applied", *ways, FIGHTS]
     for state in states:
-        letters = (letter(said(words, LETTERS[state]), font),)
-        sign = letters if blank else _stated(state, font, words)
+        sign = _stated(state, font, words)
+        if blank:
+            sign = (letter(said(words, LETTERS[state]), font),)
         yield sign, 2.2 * _R * font, said(words, state)
     if blank:
         return
-    signs = {SIGNS[did] for row in chart.rows for did in row.changes.values()}
+    done = {did for row in chart.rows for did in row.changes.values()}
     for sign, meaning in _MEANT.items():
-        if sign in signs:
-            meaning = meaning if chart.train.one_way_clutches else meaning[:1]
-            meant = " / ".join(said(words, one) for one in meaning)
-            yield centred([sign], font), font, meant
+        if meant := [said(words, did) for did in meaning if did in done]:
+            yield centred([sign], font), font, " / ".join(meant)
 
 
 def _alt(chart):
@@ -290,7 +302,7 @@ def _row_words(row):
     """A row in a sentence, with its exact ratio and step."""
     doing = {}
     for name, state in row.states.items():
-        if state not in IDLE:
+        if state not in _OFF:
             doing.setdefault(state, []).append(name)
     said_of = [f"{listed(names, '')} {state}" for state, names in doing.items()]
     gives = row.gives if row.ratio is None else f"ratio {exactly(row.ratio)}"

@@ -10,7 +10,7 @@ from .scene import Group, Scene
 from .svg import to_svg
 
 # What a turning part carries that belongs to the flow, not to the part.
-_OF_THE_FLOW = {"text", "ground", "key", "turning", "leader", "badge"}
+_OF_THE_FLOW = {"text", "ground", "held hatch", "turning", "leader", "badge"}
 
 
 @dataclass(frozen=True, kw_only=True)

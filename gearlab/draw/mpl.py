@@ -5,7 +5,9 @@ figure's one axes counts in px with y downward, so that notes can be added to it
 """
 
 from functools import lru_cache
+from io import BytesIO
 from math import atan2, degrees
+from os import PathLike
 from pathlib import Path
 
 import matplotlib
@@ -15,6 +17,8 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path as Outline
 
 from .. import checks
+from ..filewriter import write_file
+from .given import a_scene
 from .scene import Arrow, Circle, Hatch, Line, Polygon, Text, placed, walk
 from .style import FONT, WHITE, style
 from .svg import to_svg
@@ -30,6 +34,7 @@ _SETTINGS = {
     "path.effects": [],
     "pdf.fonttype": 42,
     "savefig.bbox": "standard",
+    "svg.hashsalt": "gearlab",
     "text.hinting": "no_hinting",  # hinted letters of this size look like another font
     "text.usetex": False,
 }
@@ -37,6 +42,7 @@ _SETTINGS = {
 _UNDATED = {
     ".png": {"Software": None},
     ".pdf": {"CreationDate": None, "Creator": None, "Producer": None},
+    ".svg": {"Date": None, "Creator": None},
 }
 
 
@@ -64,6 +70,7 @@ def to_figure(scene, turns=0):
     >>> [float(inches) for inches in figure.get_size_inches()], len(figure.axes)
     ([0.5, 1.0], 1)
     """
+    a_scene(scene)
     size = scene.width / PX_PER_INCH, scene.height / PX_PER_INCH
     with matplotlib.rc_context(_SETTINGS):
         figure = Figure(figsize=size, dpi=PX_PER_INCH, facecolor=WHITE, layout="none")
@@ -82,7 +89,7 @@ def save(scene, path, turns=0, dpi=192):
 
     Parameters
     ----------
-    scene : Scene
+    scene : Scene, or what :func:`gearlab.draw.plot_ratios` returns
     path : where to; its end says the kind: .png, .pdf or .svg
     turns : the input turns at which it is painted
     dpi : px an inch of a .png; 96 has the scene's own size
@@ -94,9 +101,18 @@ def save(scene, path, turns=0, dpi=192):
     Raises
     ------
     ValueError
-        Another kind of file, a folder that is not there, a dpi that cannot be, or
-        letters that no font of this machine has.
+        Another kind of file, a folder that is not there, a dpi that cannot be, letters
+        that no font of this machine has, or a disk that refuses. A file that was there
+        is then as it was.
     """
+    plot = getattr(scene, "figure", None)
+    if not isinstance(plot, Figure):
+        a_scene(scene)
+    if not isinstance(path, str | PathLike):
+        raise ValueError(
+            f"the picture is to be written to {checks.shortened(path)}, but a path is a"
+            ' text; write it in quotation marks, such as "picture.png"'
+        )
     path, kind = Path(path), Path(path).suffix.lower()
     if kind not in SUFFIXES:
         raise ValueError(
@@ -104,27 +120,21 @@ def save(scene, path, turns=0, dpi=192):
             f" {f'a {kind} file' if kind else 'a file of no kind'}, but it must be"
             " .png, .pdf or .svg; give the name one of these ends"
         )
-    if not path.parent.is_dir():
-        raise ValueError(
-            f"the picture is to be in {checks.shortened(str(path.parent))}, but there"
-            " is no such folder; make it first"
-        )
     dpi = checks.whole_number(dpi, "dpi", 24, 1200)
-    if kind == ".svg":
-        path.write_text(to_svg(scene, turns), encoding="utf-8")
-        return path
-    about = "Description" if kind == ".png" else "Subject"
-    figure = to_figure(scene, turns)
+    if kind == ".svg" and not plot:
+        return write_file(path, to_svg(scene, turns), "picture")
+    about = "Subject" if kind == ".pdf" else "Description"
+    figure, file = plot or to_figure(scene, turns), BytesIO()
     with matplotlib.rc_context(_SETTINGS):
         figure.savefig(
-            path,
+            file,
             format=kind[1:],
             dpi=dpi,
             facecolor=WHITE,
             transparent=False,
             metadata={about: scene.alt, **_UNDATED[kind]},
         )
-    return path
+    return write_file(path, file.getvalue(), "picture")
 
 
 def _polygon(axes, shape, place, context):

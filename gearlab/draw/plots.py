@@ -13,7 +13,9 @@ from matplotlib.figure import Figure
 from .. import checks
 from ..frozenmap import FrozenMap
 from ..numerals import listed, number
+from ..train import a_train
 from ..variants import sweep
+from .given import some_words
 from .mpl import POINT, PX_PER_INCH
 from .speeds import chosen
 from .spread import spread
@@ -96,8 +98,9 @@ def plot_ratios(
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
     >>> plot_ratios(train, "front", "sun", [24, 25, 36], ranges=["2", "5"]).alt
-    'Five-range bench unit: ratio over the teeth of the front sun, 24 to 36. Range 2: 2.365 at 24, 2.103 at 36. Range 5: 0.75 at 24, 0.667 at 36. Left out, since the set cannot have them: 25.'
+    'Five-range bench unit: ratio over the teeth of the front sun, 24 to 36. Range 2: 2.125 at 24, 1.889 at 36. Range 5: 0.75 at 24, 0.667 at 36. Left out, since the set cannot have them: 25.'
     """  # noqa: E501
+    a_train(train), some_words(words)
     checks.known(context, CONTEXTS, "context")
     gear, member = _gear(train.set(set_name), gear)
     counts = _counted(counts, member)

@@ -6,6 +6,8 @@ from ..checks import known
 from ..frozenmap import FrozenMap
 from ..numerals import exactly, listed, number
 from ..product import product_table
+from ..train import a_train
+from .given import some_words
 from .scene import Polygon, Scene
 from .style import CONTEXTS
 from .table import PITCH, Column, caption, folded, stacked, table, written
@@ -35,6 +37,7 @@ def draw_product_table(train, *, blank=False, context="screen", words=FrozenMap(
     ValueError
         An unknown context.
     """
+    a_train(train), some_words(words)
     known(context, CONTEXTS, "context")
     font = CONTEXTS[context].font
     found, name = product_table(train), said(words, train.name)

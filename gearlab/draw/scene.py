@@ -122,7 +122,8 @@ class Group:
     """Shapes moved to (x, y) and turned there by `start` [°] + 360° × turn × turns.
 
     `part` names a part that turns. Where `turn` is None a page sets its turn by that
-    name; see :mod:`gearlab.draw.layers`.
+    name; see :mod:`gearlab.draw.layers`. A `key` shows the looks of a picture once
+    more, each with what it means.
     """
 
     shapes: tuple
@@ -131,6 +132,7 @@ class Group:
     turn: float | None = 0.0
     start: float = 0.0
     part: str = ""
+    key: bool = False
 
     def angle(self, turns):
         """How far it is turned [°] after so many input turns, clockwise."""

@@ -8,7 +8,9 @@ from ..describe import body_speeds
 from ..frozenmap import FrozenMap
 from ..numerals import exactly, listed, number
 from ..shifts import shift as shift_between
+from ..train import CASE, a_train
 from .chart import LOAD_WORDS
+from .given import some_words
 from .scene import Circle, Line, Scene, Text
 from .spread import spread
 from .style import CONTEXTS
@@ -52,6 +54,7 @@ def draw_shift_strip(
     ValueError
         An unknown range, element, load or context.
     """
+    a_train(train), some_words(words)
     known(context, CONTEXTS, "context")
     font = CONTEXTS[context].font
     shift = shift_between(train, before, after, load)
@@ -63,7 +66,7 @@ def draw_shift_strip(
     what = [f"{' → '.join(ends)}, {said(words, LOAD_WORDS[load])}"]
     if shift.step is not None:
         what[0] += f": {said(words, 'step')} {number(shift.step)}"
-        what.append(said(words, "speeds at one output speed, input before = 1"))
+        what.append(said(words, "one output speed before and after; input before = 1"))
     else:
         what.append(said(words, STILL))
     parts = [caption(said(words, train.name), what, context, room)]
@@ -152,7 +155,7 @@ def _strip(tracks, room, font, words):
             for track, lines in zip(tracks, names, strict=True)
         ]
         if not side and all(speed for speed, _ in labels):
-            labels.append((Fraction(0), []))
+            labels.append((Fraction(0), [said(words, CASE)]))
         for track in tracks:
             place = strip.at(track.speeds[side])
             shapes.append(Circle(x=x, y=place, r=0.28 * font, role="turning"))

@@ -1,14 +1,17 @@
 """The speed chart: how fast every member turns in every range, as bars."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 
-from ..checks import known
+from ..checks import known, one_line, shortened
 from ..describe import body_speeds, roles
 from ..frozenmap import FrozenMap
 from ..numerals import exactly, listed
 from ..powerflow import LOADS, PowerFlow, range_flows
+from ..train import a_train
 from .chart import LOAD_WORDS
+from .given import some_words
 from .scene import Group, Line, Polygon, Scene, Text, ground
 from .style import CONTEXTS
 from .table import (
@@ -78,6 +81,7 @@ def draw_speed_chart(
     ValueError
         An unknown load, range or context, or no range at all.
     """
+    a_train(train), some_words(words)
     known(context, CONTEXTS, "context")
     known(load, LOADS, "load")
     rows = [_row(flow) for flow in chosen(train, ranges, load).values()]
@@ -106,10 +110,10 @@ def draw_speed_chart(
 def chosen(train, ranges, load):
     """``{range: flow}`` of the ranges asked for; ValueError if there is none."""
     flows = {name: both[load] for name, both in range_flows(train).items()}
-    if isinstance(ranges, str):
+    if isinstance(ranges, str) or not isinstance(ranges, Iterable | None):
         raise ValueError(
-            f'ranges is the text "{ranges}", but it must be a list of names; write'
-            f' ["{ranges}"]'
+            f"ranges is {shortened(ranges)}, but it must be a list of names; write"
+            f' ["{one_line(str(ranges), 60)}"]'
         )
     names = flows if ranges is None else [str(name) for name in ranges]
     for name in names:
@@ -230,8 +234,9 @@ def _key(rows, font, words):
             yield sign, box, said(words, meaning)
     if any("held" in row.does.values() for row in rows):
         yield (ground(0.95 * font),), font, said(words, "held")
-    tick = (Line(points=((0.0, -1.4 * half), (0.0, 1.4 * half)), role="scale"),)
-    yield tick, 0.3 * font, said(words, "as fast as the input")
+    if any(speed not in (None, 1) for speed in speeds):
+        tick = (Line(points=((0.0, -1.4 * half), (0.0, 1.4 * half)), role="scale"),)
+        yield tick, 0.3 * font, said(words, "as fast as the input")
     if None in speeds:
         yield centred(["?"], font), font, said(words, "not determined")
 

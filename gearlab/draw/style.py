@@ -1,9 +1,9 @@
 """How a role looks, per context.
 
 Colour is never alone: a role has a colour, a line style and, in the drawings, a
-letter. Lines keep 3:1 on white, text 4.5:1. The colours are those of the
-Okabe–Ito palette (values from memory); the light fills are tints of them, with an
-outline round each.
+letter. Lines keep 3:1 on white, text 4.5:1. The colours are those of a public palette
+that stays apart in the common colour-vision deficiencies (values from memory); the
+light fills are tints of them, with an outline round each.
 """
 
 from dataclasses import dataclass
@@ -22,6 +22,7 @@ GREY = "#6B6B6B"
 SKY, ORANGE, YELLOW = "#56B4E9", "#E69F00", "#F0E442"  # fills with an outline only
 
 SOLID, DASHED, DASH_DOT, DOTTED = (), (6, 3.5), (9, 3, 2, 3), (1.5, 3)
+BARRED = (1.8, 2.4)  # with a thick line: bars side by side, as in the hatched case
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +64,7 @@ PARTS = {
     "ring": (BLACK, DASH_DOT, "#EEEEEE"),
     "planet": ("#4D4D4D", SOLID, "#FFF9D6"),
     "drives": (GREEN, SOLID, "#DDF3EB"),
-    "held": (BLACK, DASH_DOT, "#DCDCDC"),
+    "held": (BLACK, BARRED, "#DCDCDC"),
     "driven": (PURPLE, DASHED, "#F9E6F0"),
     "free": (GREY, (12, 4), "#F7F7F7"),
     "still": (INK, (3, 2), "#ECECEC"),
@@ -71,6 +72,7 @@ PARTS = {
     "other": (INK, SOLID, "#F4F4F4"),
     "path": ("#777777", SOLID, "#EEEEEE"),
 }
+_LINES, _RIMS = {"held": 6.0}, {"held": 4.0}  # widths of what is barred
 # Lines of ranges side by side: no two of 16 have both colour and dashes alike.
 _LONG = (12, 4)
 RANGE_LINES = tuple(
@@ -86,8 +88,8 @@ _FIXED = {
     "text": Style(fill=INK),
     "case": Style(stroke=BLACK, width=2.0),
     "hatch": Style(stroke=INK, width=1.0),
+    "held hatch": Style(stroke=INK, width=1.2),
     "ground": Style(stroke=BLACK, width=1.5),
-    "key": Style(stroke=WHITE, width=0.8, fill=BLACK),
     "axis": Style(stroke=BLACK, width=1.6),
     "scale": Style(stroke="#8A8A8A", width=1.0),
     "leader": Style(stroke="#8A8A8A", width=0.8),
@@ -105,10 +107,12 @@ _FIXED = {
     "turning": Style(stroke=INK, width=1.5, fill=INK),
     "force": Style(stroke=INK, width=3.4, fill=INK),
     "link": Style(stroke=GREY, width=1.6, dash=(7, 3)),
+    "open": Style(stroke=INK, width=1.4, fill=WHITE),
     "applied": Style(stroke=INK, width=1.4, fill=SKY),
     "holds": Style(stroke=INK, width=1.4, fill=ORANGE),
     "overruns": Style(stroke=INK, width=1.4, fill=WHITE),
     "backs up": Style(stroke=INK, width=1.4, dash=(3, 2), fill=WHITE),
+    "at rest": Style(stroke=GREY, width=1.4, fill=WHITE),
     "fights": Style(stroke=INK, width=2.2, fill=YELLOW),
     "used cell": Style(stroke=INK, width=1.4, fill="#FFF6CC"),
     "forward bar": Style(stroke=INK, width=1.2, fill=SKY),
@@ -163,7 +167,7 @@ def _part_style(role):
     if what == "mark":
         return Style(fill=mark, stroke=WHITE, width=0.8)
     if what == "line":
-        return Style(stroke=line, width=2.4, dash=dash)
+        return Style(stroke=line, width=_LINES.get(part, 2.4), dash=dash)
     if what == "band":
         return Style(fill=line)
     if what == "tip":
@@ -173,7 +177,7 @@ def _part_style(role):
     if what == "pin":
         return Style(stroke=edge, width=1.6, fill=WHITE)
     if what == "rim":
-        return Style(stroke=edge, width=1.8, dash=dash, fill=tint)
+        return Style(stroke=edge, width=_RIMS.get(part, 1.8), dash=dash, fill=tint)
     # Teeth are small: dashes would eat them, so only "not determined" breaks the line.
     # A gear at the back has a thinner line than the one in front of it.
     dash, width = (2, 1.6) if unknown else (), 0.6 if what == "back" else 1.0

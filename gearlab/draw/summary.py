@@ -7,7 +7,6 @@ from math import cos, pi, sin
 
 from ..checks import known
 from ..frozenmap import FrozenMap
-from ..lab.marktable import mark_text
 from ..lab.progress import totals
 from .scene import Circle, Group, Hatch, Polygon, Scene
 from .style import CONTEXTS
@@ -72,7 +71,7 @@ def draw_summary(standings, students, form, context="print", words=FrozenMap()):
 def _told(standings):
     return " ".join(
         f"{one.title}: {one.state}, {one.answered} of {one.questions} answered,"
-        f" {mark_text(one.first_mark)} and {mark_text(one.best_mark)} of {one.full}."
+        f" {one.first_mark} and {one.best_mark} of {one.full}."
         for one in standings
     )
 
@@ -104,8 +103,8 @@ def _columns(standings, font, words):
         ),
         column("answered", lambda one: f"{one.answered}/{one.questions}"),
         column("right", lambda one: f"{one.right}/{one.marked}"),
-        column("first try", lambda one: mark_text(one.first_mark)),
-        column("best try", lambda one: mark_text(one.best_mark)),
+        column("first try", lambda one: str(one.first_mark)),
+        column("best try", lambda one: str(one.best_mark)),
         column("of", lambda one: str(one.full)),
     )
 

@@ -10,6 +10,7 @@ from functools import lru_cache
 from html import escape
 from zlib import crc32
 
+from .given import a_scene
 from .scene import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
 from .style import FONT, WHITE, style
 
@@ -40,6 +41,7 @@ def to_svg(scene, turns=None, ground=True):
     >>> "<circle" in to_svg(scene, turns=0)
     True
     """
+    a_scene(scene)
     painter = _Painter(scene.context, turns)
     body = painter.paint(scene.shapes)
     width, height = short(scene.width), short(scene.height)

@@ -147,7 +147,7 @@ def key(items, font, room):
         shapes += written(lines, font, x=x + gap, top=first)
         top += (len(lines) - 1) * PITCH * font
         x += width + 1.2 * font
-    return tuple(shapes), top + tall
+    return (Group(shapes=tuple(shapes), key=True),), top + tall
 
 
 def stacked(parts, context):

@@ -1,22 +1,22 @@
 """What a drawing of one gear set reads from a flow: roles, words and the alt text."""
 
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cached_property, lru_cache
 from math import inf
 
 from ..checks import colour, known
 from ..describe import member_roles, roles, title
 from ..frozenmap import FrozenMap
-from ..gearset import KINDS, GearSet
-from ..numerals import exactly, number
+from ..gearset import GearSet
+from ..kinds import KINDS
+from ..numerals import exactly, number, rounded
 from ..powerflow import LOAD_WORDS, PowerFlow
 from .style import BIG_FONT, CONTEXTS, LETTERS, PARTS
 from .textwidth import fitted, text_width
 
 ENDS = ("input", "output")
+LONGEST_WORD = 30  # letters; names of many words are broken between them
 COLOURINGS = ("part", "role", "paint")
-_SHORTS = {short for kind in KINDS.values() for short in kind.members}
 # What a member is drawn as; those of a differential by where the picture has them.
 _LIKE = {"left": "sun", "right": "ring"}
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
@@ -84,7 +84,7 @@ class View:
 
         Members of a set written out by its meshes have more where they begin alike.
         """
-        if self.gear_set.kind == "meshes":
+        if self.gear_set.record.written_out:
             others = [name for name in self.gear_set.members if name != short]
             for count in (1, 2, 3):
                 start = short[:count]
@@ -164,11 +164,9 @@ class View:
     def alt(self, what="", planets=True):
         """The sentence that carries the numbers, for a drawing named `what`."""
         one, parts = self.gear_set, []
-        simple = one.kind == "simple"
+        simple = set(one.members) == {"sun", "planet", "ring", "carrier"}
         for short in ("sun", "carrier", "ring") if simple else one.members:
-            sides = "side" if one.kind == "differential" else ""
-            teeth = one.all_teeth.get(short.replace(" ", "-"))
-            teeth = teeth or (short != "carrier" and one.all_teeth.get(sides))
+            teeth = one.all_teeth.get(one.record.key(short))
             having = f" with {teeth} teeth" if teeth else ""
             parts.append(f"{short}{having} {self.phrase(short)}")
         text = f"{self.title}{what} seen from the {self.end} end: {', '.join(parts)}"
@@ -188,19 +186,32 @@ def said(words, text):
     """What is written instead of an English text: `words` maps one to the other.
 
     A name of several words is looked up whole; else its end, if that is a member's
-    short name, and what stands before it.
+    short name, and what stands before it. A word longer than a picture has room for
+    is cut; the alt sentence has it whole.
 
     >>> said({"sun": "Sonne", "rear": "hinten:"}, "rear sun"), said({}, "low brake")
     ('hinten: Sonne', 'low brake')
     """
+    return " ".join(map(_cut, _worded(words, text).split(" ")))
+
+
+def _worded(words, text):
     if not words or text in words:
         return words.get(text, text)
     parts = text.split(" ")
     for cut in range(1, len(parts)):
         before, after = " ".join(parts[:cut]), " ".join(parts[cut:])
-        if after in _SHORTS and after in words:
-            return f"{said(words, before)} {words[after]}"
+        if after in words and _is_member(after):
+            return f"{_worded(words, before)} {words[after]}"
     return text
+
+
+def _is_member(short):
+    return any(short in kind.members for kind in KINDS.values())
+
+
+def _cut(word):
+    return word if len(word) <= LONGEST_WORD else word[: LONGEST_WORD - 1] + "…"
 
 
 def headline(flow, words=FrozenMap()):
@@ -208,7 +219,7 @@ def headline(flow, words=FrozenMap()):
 
     >>> import gearlab
     >>> headline(gearlab.power_flow(gearlab.load_train("five-range"), "3"))
-    'Range 3, under power: ratio 1.538 (20/13)'
+    'Range 3, under power: ratio 1.407 (38/27)'
     """
     load = LOAD_WORDS[flow.load]
     if flow.range is None:
@@ -227,6 +238,7 @@ def headline(flow, words=FrozenMap()):
 def signed(value, size=1.0, room=inf, bold=False):
     """A number with its sign shown, rounded until it fits into `room` px.
 
+    >>> from fractions import Fraction
     >>> signed(Fraction(17, 12)), signed(Fraction(-5, 3), 10, 30), signed(Fraction(0))
     ('+1.417', '−1.7', '0')
     """
@@ -235,5 +247,5 @@ def signed(value, size=1.0, room=inf, bold=False):
     for digits in (2, 1, 0):
         if text_width(text, size, bold) <= room:
             return text
-        text = sign + number(round(Fraction(value), digits))
+        text = sign + number(rounded(value, digits))
     return fitted(text, size, room, bold)

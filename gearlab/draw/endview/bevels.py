@@ -7,7 +7,17 @@ so that it is seen. Bevel teeth point to the middle, so they are drawn as short 
 from math import atan, pi, sin, tan
 
 from ..scene import Circle, Group, Hatch, Polygon, letter
-from .parts import caption, case, key, mark, point, sense
+from .parts import (
+    caption,
+    caption_holes,
+    hatch,
+    held_ring,
+    hole,
+    mark,
+    mark_hole,
+    point,
+    sense,
+)
 
 # Radii as parts of the right gear's.
 _LEFT, _PLANET, _PLATE, _BORE = 0.46, (0.52, 0.74), 0.79, 0.82
@@ -16,7 +26,7 @@ _TEETH = 0.07  # how long the tooth lines are drawn
 
 def draw_bevels(view, radius):
     """The shapes of a differential round (0, 0); `radius` is the right gear's."""
-    teeth, font = view.gear_set.all_teeth["side"], view.font
+    teeth = view.gear_set.all_teeth["side"]
     left, bore = _LEFT * radius, _BORE * radius
     low, high = bore + (_TEETH + 0.01) * radius, radius
     right = (
@@ -34,7 +44,6 @@ def draw_bevels(view, radius):
         *sense(view, "left", 0.58 * inner, 0.95 * inner),
     )
     return (
-        *case(radius, font),
         Group(turn=view.turn("right"), part="right", shapes=right),
         Group(
             turn=view.turn("carrier"),
@@ -94,10 +103,19 @@ def _carrier_words(view, count, radius, taken):
     half = 0.5 / count
     room = middle * sin(2 * pi * min(0.25, half - taken))
     room = min(room, radius * (_PLATE - _LEFT) / 2)
+    # A planet lies within two circles, the outer one the wider.
+    slope = tan(2 * pi * taken)
+    holes = [
+        hole(view, *point(part * radius, view.hand * i / count), reach * radius)
+        for i in range(count)
+        for part, reach in ((0.56, 0.05 + 0.6 * slope), (0.68, 0.07 + 0.75 * slope))
+    ]
     if room > 0.55 * font:
         x, y = point(middle, view.hand * half)
         name = tuple(caption(view, "carrier", room))
         yield Group(x=x, y=y, turn=-view.turn("carrier"), shapes=name)
+        holes += caption_holes(view, "carrier", room, x, y)
+    yield from hatch(view, "carrier", _PLATE * radius, _LEFT * radius, holes)
     at = -view.hand * half if count > 1 else 0.25
     most = min(0.42, 2 * (half - taken) - 0.5 * font / (2 * pi * middle))
     yield from sense(view, "carrier", middle - font / 2, middle + font / 2, at, most)
@@ -106,8 +124,13 @@ def _carrier_words(view, count, radius, taken):
 def _letters(view, radius, room):
     if not view.labels:
         return
+    inner = (_LEFT - _TEETH) * radius
+    holes = (
+        *caption_holes(view, "left", room),
+        mark_hole(view, 0.58 * inner, 0.95 * inner),
+    )
+    yield from hatch(view, "left", inner, holes=holes)
     yield Group(shapes=tuple(caption(view, "left", room)))
     x = (1 - (1 - _BORE - _TEETH) / 2) * radius * view.hand
+    yield from held_ring(view, radius, (_BORE + _TEETH) * radius, x)
     yield letter(view.letter("right"), view.font, x=x)
-    if view.held("right"):
-        yield key(view, radius)

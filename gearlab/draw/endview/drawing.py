@@ -5,6 +5,8 @@ places change sides, and what turned clockwise turns the other way.
 """
 
 from ...frozenmap import FrozenMap
+from ...powerflow import a_flow
+from ..given import some_words
 from ..scene import Group, Line, Text
 from ..style import WIDTH
 from ..textwidth import fitted, text_width, wrapped
@@ -55,19 +57,20 @@ def draw_end_view(
     ValueError
         An unknown set, end, context or colouring.
     """
+    a_flow(flow), some_words(words)
     view = View(
         flow=flow,
         gear_set=flow.train.set(set_name),
         end=end,
         context=context,
         labels=labels,
-        big=big and flow.train.set(set_name).kind != "meshes",
+        big=big and has_picture(flow.train.set(set_name)),
         colour_by=colour_by,
         words=words,
     )
-    if view.gear_set.kind == "meshes":
-        if row_of(view.gear_set):
-            return _in_a_row(view)
+    if row_of(view.gear_set):
+        return _in_a_row(view)
+    if not has_picture(view.gear_set):
         return speeds_only(view, "Its file does not say where its gears stand.")
     if view.big:
         return _back_row(view)
@@ -92,6 +95,11 @@ def draw_end_view(
     return scene_of(view, width, y + 0.8 * font, shapes)
 
 
+def has_picture(gear_set):
+    """Whether its kind says where its gears stand, seen face on."""
+    return bool(gear_set.record.face or gear_set.record.bevels)
+
+
 def _in_a_row(view):
     """A chain of gears on fixed axes."""
     font, width = view.font, WIDTH[view.context]
@@ -107,7 +115,7 @@ def _in_a_row(view):
 
 
 def _picture(view, radius):
-    if view.gear_set.kind == "differential":
+    if view.gear_set.record.bevels:
         return draw_bevels(view, radius)
     return draw_gears(view, radius)
 
@@ -134,15 +142,14 @@ def _in_corner(view, y):
 
 def _notes(view, radius):
     """What the picture cannot show as it is."""
-    kind = view.gear_set.kind
-    if kind == "differential":
+    if view.gear_set.record.bevels:
         return ["The right gear is drawn larger."]
     found, notes = places(view.gear_set, room(view, radius), view.hand), []
     planes = (*found.middle, *found.bunches[0])
     if any(gear.behind for gear in planes) and not view.few:
         notes.append("A gear with a thin outline lies behind.")
     if found.left_out:
-        touching = view.say("Planets left out, for they would touch")
+        touching = view.say("Planets left out, because they would touch")
         notes.append(f"{touching}: {found.left_out}")
     return notes
 

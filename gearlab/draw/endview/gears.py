@@ -23,15 +23,6 @@ _FLANK = 4  # points on a flank
 
 
 @dataclass(frozen=True, kw_only=True)
-class Wheel:
-    """A gear that is to be given teeth; `inward` is a ring's."""
-
-    teeth: int
-    pitch: float  # radius
-    inward: bool = False
-
-
-@dataclass(frozen=True, kw_only=True)
 class Teeth:
     """The sizes of a gear's teeth; of a ring's, those of its tooth spaces."""
 
@@ -63,6 +54,7 @@ def give_teeth(wheels, meshes, passing=()):
         and spaces, and its mates follow.
     passing : the same of gears that must pass each other without touching
 
+    >>> from gearlab.kinds.kind import Wheel
     >>> wheels = {"a": Wheel(teeth=30, pitch=15), "b": Wheel(teeth=20, pitch=10)}
     >>> teeth = give_teeth(wheels, [("a", "b", 25.0)])
     >>> teeth["a"].tip, round(teeth["b"].root, 2)

@@ -33,9 +33,8 @@ def heading(view, *titles):
 def titles(view):
     """What a set is called, with its tooth counts where there is room."""
     counts, title = view.gear_set.all_teeth, view.shown_title
-    if view.gear_set.kind == "differential":
-        counts = dict.fromkeys(("left", "right"), counts["side"])
-        sides = [f"{view.say(side)} {count}" for side, count in counts.items()]
+    if alike := view.gear_set.record.counted_as:
+        sides = [f"{view.say(side)} {counts[key]}" for side, key in alike.items()]
         return f"{title}: {', '.join(sides)}", title
     named = [key for key in counts if key.endswith(("sun", "ring"))]
     if not named:
@@ -91,7 +90,7 @@ def legend(view, shorts, y):
 
 def _name(view, short):
     """A member's name; the planets of a simple set with their teeth."""
-    if short == "planet" and view.gear_set.kind == "simple":
+    if short == "planet" and "planet" in view.gear_set.all_teeth:
         counted = f"{view.say('planets')} {view.gear_set.all_teeth[short]}"
         fits = text_width(counted, view.font) <= 6.9 * view.font
         return counted if fits else view.say("planets")

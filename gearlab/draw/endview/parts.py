@@ -1,14 +1,13 @@
-"""What is drawn on a part of a set: paint mark, sense of turning, letter, the case."""
+"""What is drawn on a part of a set: paint mark, sense of turning, letter, hatching."""
 
 from functools import lru_cache
-from math import cos, hypot, pi, sin
+from math import cos, hypot, pi, sin, sqrt
 
 from ..scene import (
     Arrow,
     Circle,
     Group,
     Hatch,
-    Line,
     Polygon,
     Text,
     ground,
@@ -68,24 +67,70 @@ def _arc(radius, middle, long, head):
     return Arrow(points=points, role="turning", head=head)
 
 
-@lru_cache(maxsize=64)
-def case(radius, font):
-    """The case: a cradle under the ring, hatched on its outer side."""
-    near, far = radius + 0.36 * font, radius + 0.95 * font
-    turns = [0.36 + 0.28 * i / 24 for i in range(25)]
-    strokes = tuple(
-        (point(near, turn), point(far, turn + 0.012)) for turn in turns[:-1]
-    )
-    edge = Line(points=tuple(point(near, turn) for turn in turns), role="case")
-    return Hatch(lines=strokes, role="hatch"), edge
+def hatch(view, short, radius, inner=0.0, holes=()):
+    """The hatching of a held member, between two radii; nothing for any other.
+
+    It lies over the outlines, so what is not to be hatched, such as letters, marks and
+    planets, stands in `holes` as (x, y, radius).
+    """
+    if view.held(short) and view.labels:
+        gap = round(0.5 * view.font, 2)
+        strokes = _strokes(round(radius, 1), round(inner, 1), gap, tuple(holes))
+        if view.hand < 0:
+            strokes = tuple(tuple((-x, y) for x, y in ends) for ends in strokes)
+        yield Hatch(lines=strokes, role="held hatch")
 
 
-def key(view, radius):
-    """The key that holds a ring in the case, at 6 o'clock."""
+@lru_cache(maxsize=256)
+def _strokes(radius, inner, gap, holes):
+    """Slanting lines across a ring, cut out where the holes are.
+
+    Places are for the picture seen from the input end.
+    """
+    slant, strokes = sqrt(0.5), []
+    circles = ((0.0, 0.0, inner), *holes)
+    count = int(radius / gap)
+    for step in range(-count, count + 1):
+        aside = (step + 0.5) * gap
+        if abs(aside) >= radius:
+            continue
+        pieces = [(-sqrt(radius**2 - aside**2), sqrt(radius**2 - aside**2))]
+        for x, y, reach in circles:
+            off = slant * (x + y) - aside
+            if abs(off) < reach:
+                half, at = sqrt(reach**2 - off**2), slant * (x - y)
+                pieces = _without(pieces, at - half, at + half)
+        strokes += [
+            tuple((slant * (aside + t), slant * (aside - t)) for t in piece)
+            for piece in pieces
+            if piece[1] - piece[0] > 0.3 * gap
+        ]
+    return tuple(strokes)
+
+
+def _without(pieces, low, high):
+    """Pieces of a line without what lies between two places."""
+    for start, end in pieces:
+        if start < low:
+            yield start, min(end, low)
+        if end > high:
+            yield max(start, high), end
+
+
+def hole(view, x, y, radius):
+    """A hole of :func:`hatch`, for a place as the picture has it."""
+    return round(view.hand * x, 1), round(y, 1), round(radius, 1)
+
+
+def held_ring(view, radius, inner, letter_at):
+    """The hatching of a held outer gear, and the sign that it is held to the case."""
+    short = "right" if view.gear_set.record.bevels else "ring"
     font = view.font
-    half, top, low = 0.5 * font, radius - 0.5 * font, radius + 0.35 * font
-    corners = ((-half, top), (half, top), (half, low), (-half, low))
-    return Polygon(points=corners, role="key")
+    holes = (hole(view, letter_at, 0.0, 0.7 * font), mark_hole(view, inner, radius))
+    yield from hatch(view, short, radius, inner, holes)
+    if view.held(short) and view.labels:
+        size = 1.2 * font
+        yield Group(y=radius + 0.4 * size, shapes=(ground(size),))
 
 
 def caption(view, short, room):
@@ -96,9 +141,9 @@ def caption(view, short, room):
     room : radius of the circle that is free for it [px]
     """
     font, speed, name = view.font, view.speed(short), view.letter(short)
-    if view.held(short) and room > 1.2 * font:
+    if size := _sign_size(view, short, room):
         yield letter(name, font, y=-0.5 * font)
-        yield Group(y=0.55 * font, shapes=(ground(font),))
+        yield Group(y=0.05 * font + 0.5 * size, shapes=(ground(size),))
         return
     if speed and not view.few:
         value = signed(speed)
@@ -108,6 +153,27 @@ def caption(view, short, room):
             yield Text(x=0.0, y=y, text=value, size=font, anchor="middle")
             return
     yield letter(name, font)
+
+
+def _sign_size(view, short, room):
+    """How large the ground sign below a letter is; 0 where there is none."""
+    if not view.held(short) or room <= 1.2 * view.font:
+        return 0.0
+    return min(1.5 * view.font, room / 1.2)
+
+
+def caption_holes(view, short, room, x=0.0, y=0.0):
+    """What hatching leaves free for a caption with its middle at (x, y)."""
+    size, font = _sign_size(view, short, room), view.font
+    up = 0.5 * font if size else 0.0
+    yield hole(view, x, y - up, (0.42 + 0.3 * len(view.letter(short))) * font)
+    if size:
+        yield hole(view, x, y + 0.05 * font + 0.5 * size, 0.62 * size)
+
+
+def mark_hole(view, low, high):
+    """What hatching leaves free for a mark between two radii."""
+    return hole(view, 0.0, -(low + high) / 2, (high - low) / 2 + 0.12 * view.font)
 
 
 def badge(view, short):

@@ -1,14 +1,27 @@
 """The gears of a set in mesh, as groups that turn, with their marks and letters.
 
-What lies behind is drawn first: case, ring, carrier plate, gears of the rear plane,
+What lies behind is drawn first: ring, carrier plate, gears of the rear plane,
 planets, suns. Letters that ride on the carrier stay upright.
 """
 
-from math import acos, atan2, pi, sin
+from functools import lru_cache
+from math import acos, atan2, hypot, pi, sin
 
 from ..scene import Circle, Group, ground, letter
 from .gears import outline
-from .parts import badge, caption, case, key, mark, mark_band, point, sense
+from .parts import (
+    badge,
+    caption,
+    caption_holes,
+    hatch,
+    held_ring,
+    hole,
+    mark,
+    mark_band,
+    mark_hole,
+    point,
+    sense,
+)
 from .places import places
 
 RIM = 1.45  # of a ring, in letter sizes
@@ -34,7 +47,6 @@ def draw_gears(view, radius):
         return (group,) if shapes else ()
 
     return (
-        *case(radius, view.font),
         _ring(view, found.ring, radius),
         *on_carrier(behind),
         *rear,
@@ -86,11 +98,15 @@ def _suns(view, found):
         if covered:
             # What is seen of it may be narrow, so its mark reaches out to its tips.
             low, high = min(covered, root - 0.35 * view.font) + 1, gear.teeth.tip
-            arrow = ()
+            # At 12 o'clock it would touch the mark of the gear that covers this one.
+            gaps = _free(found, view.hand)[1]
+            start = 360 * gaps[1][0] if gaps else 0.0
+            wedge = mark(view, short, low, high)
+            signs = (Group(start=start, shapes=(wedge,)),)
         else:
             low, high = mark_band(view, root)
-            arrow = sense(view, short, low, high)
-        shapes = _edge(view, gear), mark(view, short, low, high), *arrow
+            signs = mark(view, short, low, high), *sense(view, short, low, high)
+        shapes = _edge(view, gear), *signs
         group = Group(turn=view.turn(short), part=_part(short), shapes=shapes)
         groups[gear.behind].append(group)
     return groups[True], groups[False]
@@ -175,7 +191,9 @@ def _free(found, hand):
     wide ones are halved for that, the last one first.
     """
     suns = max(sun.teeth.tip for sun in found.middle)
-    middle = (found.ring.teeth.tip + suns) / 2
+    # Where suns cover each other the gaps are wider further out.
+    outer = found.ring.teeth.tip if found.middle[1:] else _plate(found)
+    middle = (outer + suns) / 2
     taken = []
     for gear in sum(found.bunches, ()):
         near = (middle**2 + gear.far**2 - gear.teeth.tip**2) / (2 * middle * gear.far)
@@ -196,6 +214,34 @@ def _free(found, hand):
     return middle, [(hand * at, half) for at, half in sorted(gaps)]
 
 
+@lru_cache(maxsize=128)
+def _roomiest(found, plate, badge, hand):
+    """The point of a carrier plate that is furthest from gears and from its rim.
+
+    Beside a covered gear there is its letter in the last gap, `badge` in radius, and
+    the carrier's arrow in the second one.
+    """
+    gears = [(gear.x, gear.y, gear.teeth.tip) for gear in sum(found.bunches, ())]
+    gears += [(0.0, 0.0, sun.teeth.tip) for sun in found.middle]
+    if any(_covered(found, gear) for gear in found.middle):
+        middle, gaps = _free(found, hand)
+        gears += [(*point(middle, gaps[i][0]), badge) for i in (1, -1)]
+    least = min(reach for *_, reach in gears)
+    spots = [
+        (plate * (i + 1) / 24, hand * j / 96)
+        for i in range(23)
+        for j in range(96)
+        if plate * (i + 1) / 24 > 0.5 * least
+    ]
+
+    def free(spot):
+        x, y = point(*spot)
+        clear = [hypot(x - u, y - v) - reach for u, v, reach in gears]
+        return min(*clear, plate - spot[0])
+
+    return point(*max(spots, key=free))
+
+
 def _gaps(view, found):
     """What rides in the gaps between planets: the carrier's letter, sign and arrow."""
     if not view.labels:
@@ -203,19 +249,34 @@ def _gaps(view, found):
     font, upright = view.font, -view.turn("carrier")
     middle, gaps = _free(found, view.hand)
     covered = any(_covered(found, gear) for gear in found.middle)
-    # Large letters must not reach the carrier's own rim.
-    across = (_plate(found) if view.big else found.ring.teeth.tip) - middle
+    # What is written must not reach the carrier's own rim.
+    across = _plate(found) - middle
     rooms = [min(across, middle * sin(2 * pi * min(0.25, half))) for _, half in gaps]
 
     def riding(i, shapes):
         x, y = point(middle, gaps[i][0])
         return Group(x=x, y=y, turn=upright, shapes=tuple(shapes))
 
-    if rooms and rooms[0] > 0.55 * font and not _crowded(view, found):
+    holes = [
+        hole(view, gear.x, gear.y, gear.teeth.tip + 1)
+        for gear in sum(found.bunches, ())
+    ]
+    holes += [hole(view, 0.0, 0.0, sun.teeth.tip + 1) for sun in found.middle]
+    small = not rooms or rooms[0] <= 0.55 * font
+    if small and not _crowded(view, found):
+        # No gap is wide where its middle is: there may be room elsewhere.
+        x, y = _roomiest(found, _plate(found), round(1.5 * font, 1), view.hand)
+        name = (letter(view.letter("carrier"), font),)
+        yield Group(x=x, y=y, turn=upright, shapes=name)
+        holes.append(hole(view, x, y, 0.72 * font))
+    elif not _crowded(view, found):
         yield riding(0, caption(view, "carrier", rooms[0]))
+        holes += caption_holes(view, "carrier", rooms[0], *point(middle, gaps[0][0]))
         under = rooms[0] > 1.2 * font
         if view.held("carrier") and not under and not covered:
-            yield riding(1, (ground(font),))
+            yield riding(1, (ground(1.2 * font),))
+            holes.append(hole(view, *point(middle, gaps[1][0]), 0.8 * font))
+    yield from hatch(view, "carrier", _plate(found), holes=holes)
     if gaps:
         # The last gap is beside no planet that has a letter, so such a sun's is there.
         at, half = gaps[1 if covered else -1]
@@ -247,12 +308,18 @@ def _standing(view, found, radius):
         return
     for gear in found.middle:
         if not _covered(found, gear):
-            yield Group(shapes=tuple(caption(view, gear.short, 0.57 * gear.teeth.root)))
+            short, root = gear.short, gear.teeth.root
+            free = 0.57 * root
+            holes = (
+                *caption_holes(view, short, free),
+                mark_hole(view, *mark_band(view, root)),
+            )
+            yield from hatch(view, short, root, holes=holes)
+            yield Group(shapes=tuple(caption(view, short, free)))
+    x = (radius - 0.5 * RIM * view.font) * view.hand
+    yield from held_ring(view, radius, found.ring.teeth.root, x)
     if not _crowded(view, found):
-        x = (radius - 0.5 * RIM * view.font) * view.hand
         yield letter(view.letter("ring"), view.font, x=x)
-    if view.held("ring"):
-        yield key(view, radius)
 
 
 def _crowded(view, found):

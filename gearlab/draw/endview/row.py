@@ -6,10 +6,11 @@ fixed axes that is enough: the gears of a chain are drawn beside each other.
 
 from itertools import pairwise
 
+from ...kinds.kind import Wheel
 from ...train import CASE
 from ..scene import Circle, Group, letter
-from .gears import Wheel, give_teeth, mesh_outside, outline
-from .parts import mark, mark_band, sense
+from .gears import give_teeth, mesh_outside, outline
+from .parts import hatch, hole, mark, mark_band, mark_hole, sense
 
 
 def row_of(gear_set):
@@ -70,6 +71,8 @@ def _gear(view, short, teeth, turned, x):
     )
     part = short.replace(" ", "-")
     yield Group(x=x, turn=view.turn(short), part=part, shapes=turning)
+    holes = hole(view, 0.0, 0.0, 0.75 * view.font), mark_hole(view, low, high)
+    yield Group(x=x, shapes=tuple(hatch(view, short, teeth.root, holes=holes)))
     name, font = view.letter(short), view.font
     if view.labels and 0.57 * teeth.root > (0.5 + 0.4 * len(name)) * font:
         yield Group(x=x, shapes=(letter(name, font),))

@@ -6,7 +6,9 @@ ring as the sun has; then the mesh law says that the tips of the speeds lie on o
 
 from ...frozenmap import FrozenMap
 from ...leverage import set_lever
+from ...powerflow import a_flow
 from ..endview.legend import heading, speeds_only
+from ..given import some_words
 from ..scene import Scene
 from ..style import WIDTH
 from ..view import View, said
@@ -58,6 +60,7 @@ def draw_lever(
     ValueError
         An unknown set, end, context or colouring.
     """
+    a_flow(flow), some_words(words)
     asked = {"end": end, "context": context, "colour_by": colour_by, "words": words}
     view = View(flow=flow, gear_set=flow.train.set(set_name), **asked)
     look = LeverLook(flow=flow, **asked)

@@ -10,7 +10,7 @@ from .look import INDENT, LINE
 
 _LEAST_ROW = 1.1  # between two nodes where that can be had, in letter sizes
 _LONGEST = 24.0  # a lever for the sake of that, in letter sizes
-SPEEDS = ("turns per input turn, forward", "one motion of many, dotted")
+SPEEDS = ("turns per input turn, forward", "dotted: one of many motions")
 
 
 @dataclass(frozen=True, kw_only=True)

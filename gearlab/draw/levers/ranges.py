@@ -10,6 +10,8 @@ from ...frozenmap import FrozenMap
 from ...leverage import levers
 from ...numerals import exactly, number
 from ...powerflow import LOAD_WORDS, LOADS, range_flows
+from ...train import a_train
+from ..given import some_words
 from ..scene import Circle, Line, Scene, Text
 from ..spread import spread
 from ..style import RANGE_LINES, WIDTH
@@ -52,6 +54,7 @@ def draw_lever_ranges(
     ValueError
         An unknown load, end or context, or a train without ranges.
     """
+    a_train(train), some_words(words)
     known(load, LOADS, "load")
     flows = {name: row[load] for name, row in range_flows(train).items()}
     if not flows:
@@ -250,8 +253,9 @@ class _Picture:
         lead = end + way * _LEAD * font
         for (bundle, lines), x, at in zip(pairs, wanted, middles, strict=True):
             other = plot.across(bundle.ends[1 if above else 0])
-            points = ((at, lead), (x, end), (other, far))
-            yield Line(points=points, role=bundle.role)
+            yield Line(points=((x, end), (other, far)), role=bundle.role)
+            gap = 0.3 * font * way
+            yield Line(points=((x, end + gap), (at, lead)), role="leader")
             base = lead - (LINE * len(lines) - LINE + 0.35) * font
             if not above:
                 base = lead + 0.95 * font
@@ -261,15 +265,24 @@ class _Picture:
 
     def _dots(self, lever, bundles, rows):
         """Dots where a node is settled from outside: two of them make the line."""
-        font, places = self.look.font, set()
-        for bundle in bundles:
-            for name in bundle.names:
-                look = self.looks[name]
-                for node, y in zip(lever.nodes, rows.nodes, strict=True):
-                    if look.settled(node):
-                        places.add((self._plot.across(look.speed(node)), y))
+        height = dict(zip(lever.nodes, rows.nodes, strict=True))
+        places = {
+            (self._plot.across(speed), height[node])
+            for bundle in bundles
+            for node, speed in self._settled(lever, bundle)
+        }
         for x, y in sorted(places):
-            yield Circle(x=x, y=y, r=0.24 * font, role="turning")
+            yield Circle(x=x, y=y, r=0.24 * self.look.font, role="turning")
+
+    def _settled(self, lever, bundle):
+        """{(node, its speed)} where a node of a line is settled from outside."""
+        looks = [self.looks[name] for name in bundle.names]
+        return {
+            (node, look.speed(node))
+            for look in looks
+            for node in lever.nodes
+            if look.settled(node)
+        }
 
     def _notes(self):
         """What is below the levers: the scale, the ratios, and what is not drawn."""
@@ -277,8 +290,13 @@ class _Picture:
         notes = []
         if self.looks and self.levers:
             notes.append(pointed(look, look.said("turns per input turn, forward")))
-            notes.append(look.said("at the line ends: range and ratio"))
-            notes.append(look.said("dots: held, or joined to the input or a clutch"))
+            bundles = [(on, b) for on in self.levers for b in self._bundles(on)]
+            if any(self._ratio(on, bundle) for on, bundle in bundles):
+                notes.append(look.said("at the line ends: range and ratio"))
+            if any(self._settled(on, bundle) for on, bundle in bundles):
+                notes.append(
+                    look.said("dots: a speed set by the case, the input or a clutch")
+                )
         out = [
             f"{look.said(name)} ({look.said(one.flow.state)})"
             for name, one in self.left_out.items()

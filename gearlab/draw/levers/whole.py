@@ -7,8 +7,9 @@ from ...describe import title
 from ...frozenmap import FrozenMap
 from ...leverage import levers
 from ...numerals import exactly
-from ...powerflow import LOAD_WORDS
+from ...powerflow import LOAD_WORDS, a_flow
 from ...train import CASE
+from ..given import some_words
 from ..scene import Circle, Line, Scene, Text
 from ..spread import spread
 from ..style import WIDTH
@@ -65,6 +66,7 @@ def draw_levers(
     ValueError
         An unknown end, context or colouring.
     """
+    a_flow(flow), some_words(words)
     look = LeverLook(
         flow=flow, end=end, context=context, colour_by=colour_by, words=words
     )

@@ -1,5 +1,6 @@
 """Stick diagrams: the half section of any train, laid out by the program."""
 
 from .diagram import draw_stick
+from .section import draw_half_section
 
-__all__ = ["draw_stick"]
+__all__ = ["draw_half_section", "draw_stick"]

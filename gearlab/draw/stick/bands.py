@@ -3,13 +3,15 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ...numerals import number
+from ...kinds import KINDS
+from ...kinds.kind import PLANET, SUN, Bevels, Gear
+from ...numerals import percent
 from ...train import CASE
 from ..scene import Hatch, Line, Polygon, Text
-from ..textwidth import text_width
-from .grid import PLANET_HALF, SMALL_HALF, TOOTH_GAP, sides
-from .names import grown, hits
-from .symbols import rectangle
+from ..textwidth import ASCENT, text_width
+from .grid import sides
+from .names import distance, grown, hits
+from .symbols import Spot, rectangle
 
 FULL = 11.0  # width of the band of all that is put in [u]
 _WIDEST = 18.0  # of any band [u]
@@ -88,27 +90,22 @@ def _straight(powers, body, edges):
 
 def _webs(placed, block):
     """(member's short name, where its web begins, where its teeth are)."""
-    u = placed.u
-    columns = block.columns[::-1] if block.mirrored else block.columns
-    x = [placed.x[column] for column in columns]
-    sun, inner, planet, ring = (placed.y[row] for row in block.rows)
-    far, near = (PLANET_HALF + TOOTH_GAP) * u, (SMALL_HALF + TOOTH_GAP) * u
-    if block.kind == "differential":
-        for short, at in (("left", x[0]), ("right", x[2])):
-            yield short, (at, sun), (at, planet)
-    elif block.kind == "two-sun":
-        yield "large sun", (x[0], sun), (x[0], planet + far)
-        yield "small sun", (x[1], sun), (x[1], inner + near)
-    elif block.kind in ("simple", "meshed-planet", "stepped-planet"):
-        teeth = inner + near if block.kind == "meshed-planet" else planet + far
-        yield "sun", (x[0], sun), (x[0], teeth)
-        on = 1 if block.kind == "stepped-planet" else 0
-        yield "ring", (x[on], ring), (x[on], planet - far)
+    section, spot = KINDS[block.kind].section, Spot(placed, block)
+    for piece in section.pieces if section else ():
+        if isinstance(piece, Bevels):
+            yield piece.left, spot.at((0, SUN)), spot.at((0, PLANET))
+            yield piece.right, spot.at((2, SUN)), spot.at((2, PLANET))
+        elif isinstance(piece, Gear):
+            x, web = spot.at((piece.columns[0], piece.web_row))
+            yield piece.short, (x, web), (x, spot.beside(piece))
 
 
 def bands(stick):
     """The bands, which lie under the lines."""
-    return [_band(one, width) for one, width in _widths(stick)]
+    return [
+        rectangle(*_box(one, width), f"{one.part} band")
+        for one, width in _widths(stick)
+    ]
 
 
 def marks(stick):
@@ -131,11 +128,10 @@ def _widths(stick):
     return [(one, unit * float(one.power)) for one in found]
 
 
-def _band(one, width):
-    """A band, half a width longer at both ends, so that corners fill."""
+def _box(one, width):
+    """The box of a band, half a width longer at both ends, so that corners fill."""
     xs, ys = zip(one.start, one.end, strict=True)
-    box = grown((min(xs), min(ys), max(xs), max(ys)), width / 2)
-    return rectangle(*box, f"{one.part} band")
+    return grown((min(xs), min(ys), max(xs), max(ys)), width / 2)
 
 
 def stripes(start, end, width, u):
@@ -174,41 +170,51 @@ def _head(one, width, u):
     yield Polygon(points=((x, y), *corners), role=f"{one.part} mark")
 
 
-def percent(part):
-    """A part of the power as it is written."""
-    return f"{number(round(100 * part, 1))} %"
-
-
 def percents(stick):
-    """The parts that the power splits into, each written once where there is room."""
-    placed, font, u = stick.placed, stick.placed.font, stick.placed.u
-    taken, told = list(placed.taken), {0, 1}
+    """The parts that the power splits into, each once, nearest to a band of its own."""
+    font, u = stick.placed.font, stick.placed.u
+    bands = [(one.power, _box(one, width)) for one, width in _widths(stick)]
+    taken, told = list(stick.placed.taken), {0, 1}
+
+    def free(box, power):
+        within = box[0] > 0 and box[2] < stick.placed.width
+        hit = hits(box, taken) or hits(box, [band for _, band in bands])
+        nearest = min(bands, key=lambda band: distance(box, band[1]))
+        return within and not hit and nearest[0] == power
+
     for one in sorted(stick.pieces, key=lambda one: -one.length):
         if one.power in told:
             continue
         text = percent(one.power)
-        wide, (x0, y0), (x1, y1) = text_width(text, font, bold=True), one.start, one.end
-        for part in (0.5, 0.3, 0.7):
-            x, y = x0 + (x1 - x0) * part, y0 + (y1 - y0) * part
+        wide = text_width(text, font, bold=True)
+        boxes = [b for b in _beside(one, wide, font, u) if free(b, one.power)]
+        if not boxes:
+            continue
+        line = _box(one, u)
+        others = [other for other in taken if not hits(line, [other])]
+        box = max(boxes, key=lambda box: min(_apart(box, others), 30 * u))
+        taken.append(grown(box, 2 * u))
+        told.add(one.power)
+        yield Text(
+            x=(box[0] + box[2]) / 2, y=box[1] + ASCENT * font, text=text,
+            size=font, anchor="middle", bold=True,
+        )  # fmt: skip
+
+
+def _apart(box, others):
+    """How far a box is from the nearest of others [px]."""
+    return min((distance(box, other)[0] for other in others), default=0.0) ** 0.5
+
+
+def _beside(one, wide, font, u):
+    """Boxes beside a piece of the path, the best first."""
+    (x0, y0), (x1, y1) = one.start, one.end
+    for part in (0.5, 0.3, 0.7):
+        x, y = x0 + (x1 - x0) * part, y0 + (y1 - y0) * part
+        for way in (-1, 1):
             if y0 == y1:
-                across = [(x, y + way * (8 * u + font / 2)) for way in (-1, 1)]
+                at = x, y + way * (8 * u + font / 2)
             else:
-                across = [(x + way * (8 * u + wide / 2), y) for way in (1, -1)]
-            boxes = [
-                (x - wide / 2, y - font / 2, x + wide / 2, y + font / 2)
-                for x, y in across
-            ]
-            free = [
-                box
-                for box in boxes
-                if not hits(box, taken) and box[0] > 0 and box[2] < placed.width
-            ]
-            if free:
-                box = free[0]
-                taken.append(grown(box, 2 * u))
-                told.add(one.power)
-                yield Text(
-                    x=(box[0] + box[2]) / 2, y=box[1] + 0.87 * font, text=text,
-                    size=font, anchor="middle", bold=True,
-                )  # fmt: skip
-                break
+                at = x - way * (8 * u + wide / 2), y
+            left, top = at[0] - wide / 2, at[1] - font / 2
+            yield left, top, left + wide, top + font

@@ -2,8 +2,9 @@
 
 from itertools import pairwise
 
+from ...kinds.kind import DOWN, LEFT, RIGHT, UP
 from ...train import CASE
-from .grid import DOWN, LEFT, RIGHT, UP, block, solid
+from .grid import block, solid
 
 FREE, SOLID = -1, -2
 MARK = 1000  # the owner of an element's edge is this plus its index

@@ -7,14 +7,16 @@ from ...checks import known
 from ...describe import roles
 from ...equilibrium import DRIVES
 from ...frozenmap import FrozenMap
-from ...powerflow import PowerFlow
+from ...powerflow import PowerFlow, a_flow
 from ...train import CASE
+from ..given import some_words
 from ..scene import Arrow, Group, Line, Scene, Text
 from ..style import CONTEXTS, WIDTH
 from ..view import COLOURINGS, ENDS, View, said
 from . import symbols
 from .bands import bands, marks, percents, pieces
 from .elements import element_shapes, label_shapes
+from .grid import is_box
 from .key import key_rows
 from .lines import chains
 from .names import LINE
@@ -28,8 +30,9 @@ def draw_stick(
     *,
     end="input",
     context="screen",
-    colour_by="role",
+    colour_by="part",
     power=True,
+    circulating=False,
     labels=True,
     words=FrozenMap(),
 ):
@@ -40,8 +43,10 @@ def draw_stick(
     flow : PowerFlow
     end : "input" has the input at the left, "output" the output (mirrored)
     context : "screen", "projector" or "print"
-    colour_by : "role" for what a body does, "part" or "paint"
+    colour_by : "part", "role" for what a body does, or "paint"
     power : False draws the plain diagram, which does not tell what is applied
+    circulating : True draws, striped, also the power that goes round in a circle and
+        the power that only holds locked parts together
     labels : False leaves out the names of elements, shafts and sets
     words : what is written instead of an English name
 
@@ -59,12 +64,14 @@ def draw_stick(
     >>> draw_stick(flow, power=False).alt[:54]
     'Stick diagram of the Five-range bench unit, the input '
     """
-    stick = _Stick(
+    a_flow(flow), some_words(words)
+    stick = Stick(
         flow=flow,
         end=known(end, ENDS, "end"),
         context=known(context, CONTEXTS, "context"),
         colour_by=known(colour_by, COLOURINGS, "colouring"),
         power=bool(power),
+        circulating=bool(circulating),
         labels=bool(labels),
         words=words,
     )
@@ -72,7 +79,7 @@ def draw_stick(
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Stick:
+class Stick:
     """One drawing; it reads the flow and solves nothing."""
 
     flow: PowerFlow
@@ -80,18 +87,22 @@ class _Stick:
     context: str
     colour_by: str
     power: bool
+    circulating: bool
     labels: bool
     words: FrozenMap
 
     @cached_property
     def placed(self):
+        """Where all stands [px]."""
         return place(self.flow.train, self.context, self.words, self.labels)
 
     @cached_property
     def powers(self):
         """The power in every line, None where none is on its way."""
         drives = self.power and self.flow.state == DRIVES
-        return line_power(self.flow, self.placed.layout) if drives else None
+        if not drives:
+            return None
+        return line_power(self.flow, self.placed.layout, self.circulating)
 
     @cached_property
     def pieces(self):
@@ -117,7 +128,7 @@ class _Stick:
             return "case"
         if not self.power:
             return "other line"
-        if self.colour_by != "role":
+        if self.colour_by != "role" and self.doing[body] != "held":
             unknown = self.flow.speeds[body] is None
             return "other line?" if unknown else "other line"
         return f"{self.doing[body]} line"
@@ -152,6 +163,7 @@ class _Stick:
     # The whole -------------------------------------------------------------------
 
     def scene(self):
+        """The finished picture."""
         placed, font = self.placed, self.placed.font
         column = WIDTH[self.context]
         least = placed.width + 1.2 * font
@@ -159,10 +171,10 @@ class _Stick:
         head, y = heading(self, width)
         dx = (width - placed.width) / 2
         y += 0.5 * font
-        body = self._mirrored(self._drawing())
-        shapes = [*head, Group(x=dx, y=y, shapes=tuple(body))]
+        section = self.section()
+        shapes = [*head, Group(x=dx, y=y, shapes=section)]
         y += placed.height + 0.4 * font
-        key, y = key_rows(self, width, y)
+        key, y = key_rows(self, section, width, y)
         return Scene(
             width=width,
             height=round(y + 0.5 * font),
@@ -171,10 +183,12 @@ class _Stick:
             context=self.context,
         )
 
-    def _mirrored(self, shapes):
+    def section(self):
+        """The half section, with the end that is asked for at the left."""
+        shapes = self._drawing()
         if self.end == "input":
-            return shapes
-        return [_mirror(shape, self.placed.width) for shape in shapes]
+            return tuple(shapes)
+        return tuple(_mirror(shape, self.placed.width) for shape in shapes)
 
     def _drawing(self):
         flow, placed = self.flow, self.placed
@@ -186,7 +200,7 @@ class _Stick:
             shapes += marks(self)
         for one, block in zip(flow.train.sets, placed.layout.blocks, strict=True):
             shapes += symbols.set_shapes(placed, block, self.member_role(one))
-            if block.kind == "meshes":
+            if is_box(block.kind):
                 shapes += self._ports(one, block)
             shapes += symbols.fixed(placed, one, block)
         shapes += [*element_shapes(self), *self._ends(), *label_shapes(self)]

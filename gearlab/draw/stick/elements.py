@@ -4,10 +4,9 @@ from ...describe import element_states
 from ..scene import Line, Text
 from . import symbols
 from .grid import sides
-from .names import ELEMENT, LINE, ONE_WAY, SET
+from .names import ELEMENT, LINE, MEMBER, ONE_WAY, SET, TOLD
 
 _GAPS = {"applied": 0.0, "released": 8.0, None: 4.0}  # between two plates [u]
-_TOLD = ("holds", "overruns", "backs up", "fights")
 _STRONG = ("applied", "holds", "fights")
 
 
@@ -25,9 +24,9 @@ def element_shapes(stick):
     for name in placed.layout.marks:
         shapes += _leads(stick, name)
         state = state_of.get(name)
-        role = "applied" if state == "applied" else "overruns"
+        role = "applied" if state == "applied" else "open"
         if name in one_ways:
-            role = state if state in _TOLD else "overruns"
+            role = state if state in TOLD else "open"
             first = train.body_of[train.by_name[name].member] == sides(train, name)[0]
             shapes += symbols.one_way(placed, name, role, first)
         elif name in locks:
@@ -58,9 +57,9 @@ def label_shapes(stick):
     font, state_of = stick.placed.font, states(stick)
     for label in stick.placed.labels:
         state = state_of.get(label.name) if label.what in (ELEMENT, ONE_WAY) else None
-        bold = label.what == SET or state in _STRONG
+        bold = label.what in (SET, MEMBER) or state in _STRONG
         lines = list(label.lines)
-        if label.what == ONE_WAY and state in _TOLD:
+        if label.what == ONE_WAY and state in TOLD:
             lines.append(stick.say(state))
         if label.leader:
             yield Line(points=label.leader, role="leader")

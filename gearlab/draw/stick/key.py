@@ -1,9 +1,12 @@
 """The key under a stick diagram: what its lines and symbols mean."""
 
-from ..scene import Group, Line, Polygon, Text
-from ..style import CONTEXTS
-from ..textwidth import text_width
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ..scene import Circle, Group, Line, Polygon, Text, walk
+from ..textwidth import text_width, wrapped
 from .bands import FULL, stripes
+from .names import LINE
 from .symbols import rectangle
 
 _DOINGS = (
@@ -14,67 +17,112 @@ _DOINGS = (
     ("still", "stands still"),
     ("unknown", "not determined"),
 )
-_FEW = ("drives", "driven", "held", "free")
 _MEMBERS = ("sun", "carrier", "ring")
-_AHEAD = "its point: the side that may run ahead"
+AHEAD = "one-way clutch: the part at its point may run ahead"
 
 
-def key_rows(stick, width, y):
-    """The shapes of the key from a height on, and the height where it ends."""
-    u, font = stick.placed.u, stick.placed.font
-    left, sample, shapes = 0.8 * font, 30 * u, []
-    x, row = left, 0
-    for picture, text in _entries(stick):
-        text = stick.say(text)
-        wide = sample + 0.5 * font + text_width(text, font)
-        if x > left and x + wide > width - left:
-            x, row = left, row + 1
-        at = y + (0.9 + 1.5 * row) * font
-        shapes.append(Group(x=x, y=at, shapes=tuple(picture(u, sample))))
-        shapes.append(
-            Text(x=x + sample + 0.4 * font, y=at + 0.36 * font, text=text, size=font)
-        )
+@dataclass(frozen=True, kw_only=True)
+class _Entry:
+    """A row of the key: a sample, its words, and the role that it explains.
+
+    It is left out where the role is not drawn, or where that in `instead` is.
+    """
+
+    sample: Callable
+    words: str
+    role: str
+    instead: str = ""
+
+    def of(self, drawn):
+        """Whether it explains something that is drawn."""
+        return self.role in drawn and self.instead not in drawn
+
+
+def key_rows(stick, section, width, y):
+    """The shapes of the key from a height on, and the height where it ends.
+
+    It explains what is drawn in the `section`, and takes as much room in every state.
+    """
+    drawn = {shape.role for shape, _ in walk(section)}
+    entries = list(_entries(stick))
+    shapes, _ = _rows(stick, [one for one in entries if one.of(drawn)], width, y)
+    _, low = _rows(stick, [one for one in entries if not one.instead], width, y)
+    return [Group(shapes=tuple(shapes), key=True)], low
+
+
+def _rows(stick, entries, width, y):
+    """Samples with their words from a height on, and the height where they end."""
+    font, left = stick.placed.font, 0.8 * stick.placed.font
+    u, shapes, x, tall = stick.placed.u, [], left, 0.0
+    sample, right = 30 * u, width - left
+    for one in entries:
+        room = right - left - sample - 0.4 * font
+        lines = wrapped(stick.say(one.words), font, room)
+        wide = sample + 0.4 * font + max(text_width(line, font) for line in lines)
+        if x > left and x + wide > right:
+            x, y, tall = left, y + tall, 0.0
+        at = y + 0.9 * font
+        shapes.append(Group(x=x, y=at, shapes=tuple(one.sample(u, sample))))
+        for i, line in enumerate(lines):
+            place = {"x": x + sample + 0.4 * font, "y": at + (0.36 + LINE * i) * font}
+            shapes.append(Text(**place, text=line, size=font))
         x += wide + 1.2 * font
-    return shapes, y + (1.5 * (row + 1) + 0.3) * font if shapes else y
+        tall = max(tall, (1.5 + LINE * (len(lines) - 1)) * font)
+    return shapes, y + tall + (0.3 * font if entries else 0.0)
 
 
 def _entries(stick):
-    """(a function that draws the sample, words) of everything in the key."""
-    few = CONTEXTS[stick.context].few_labels
+    """Every :class:`_Entry` that there can be."""
     if stick.power and stick.colour_by == "role":
         for part, words in _DOINGS:
-            if part in _FEW or not few:
-                yield _sample(part, band=part in ("drives", "driven")), words
+            band = f"{part} band" if part in ("drives", "driven") else ""
+            if band:
+                yield _Entry(sample=_band(part), words=words, role=band)
+            yield _Entry(
+                sample=_line(part), words=words, role=f"{part} line", instead=band
+            )
     elif stick.colour_by == "part":
         for part in _MEMBERS:
-            yield _sample(part), part
+            yield _Entry(sample=_line(part), words=part, role=f"{part} line")
+        yield _Entry(sample=_planet, words="planet", role="planet body")
     if stick.power and stick.colour_by != "role":
-        yield _sample("path", band=True), "carries power"
-        yield _sample("other", unknown=True), "not determined"
+        yield _Entry(sample=_band("path"), words="carries power", role="path band")
+        yield _Entry(sample=_line("held"), words="held", role="held line")
+        unknown = _line("other", "?")
+        yield _Entry(sample=unknown, words="not determined", role="other line?")
+    if stick.circulating:
+        stripes = _striped(stick.band_part(None))
+        yield _Entry(sample=stripes, words="power that goes round", role="stripe")
     if stick.power:
-        yield _round(stick.band_part(None)), "power goes round"
-        yield _closed, "applied"
-    if stick.flow.train.one_way_clutches and not few:
-        yield _wedge, _AHEAD
+        yield _Entry(sample=_plates("applied", 0.0), words="applied", role="applied")
+        yield _Entry(sample=_plates("open", 8.0), words="released", role="open")
+        yield _Entry(sample=_fighting, words="fights", role="fights ring")
+    else:
+        yield _Entry(sample=_plates("open", 4.0), words="brake or clutch", role="open")
+    if stick.flow.train.one_way_clutches:
+        yield _Entry(sample=wedge, words=AHEAD, role="axis")
 
 
-def _sample(part, band=False, unknown=False):
+def _line(part, unknown=""):
     def draw(u, wide):
-        if band:
-            half = FULL * u / 2
-            yield rectangle(0, -half, wide, half, f"{part} band")
-            if part == "driven":
-                yield Line(points=((0, 0), (wide, 0)), role="thread")
-            points = ((0.75 * wide, 0), (0.35 * wide, -half), (0.35 * wide, half))
-            yield Polygon(points=points, role=f"{part} mark")
-        else:
-            role = f"{part} line{'?' if unknown else ''}"
-            yield Line(points=((0, 0), (wide, 0)), role=role)
+        yield Line(points=((0, 0), (wide, 0)), role=f"{part} line{unknown}")
 
     return draw
 
 
-def _round(part):
+def _band(part):
+    def draw(u, wide):
+        half = FULL * u / 2
+        yield rectangle(0, -half, wide, half, f"{part} band")
+        if part == "driven":
+            yield Line(points=((0, 0), (wide, 0)), role="thread")
+        points = ((0.75 * wide, 0), (0.35 * wide, -half), (0.35 * wide, half))
+        yield Polygon(points=points, role=f"{part} mark")
+
+    return draw
+
+
+def _striped(part):
     def draw(u, wide):
         half = FULL * u / 2
         yield rectangle(0, -half, wide, half, f"{part} band")
@@ -83,15 +131,30 @@ def _round(part):
     return draw
 
 
-def _closed(u, wide):
-    for side in (-4, 0):
-        x = wide / 2 + side * u
-        yield rectangle(x, -9 * u, x + 4 * u, 9 * u, "applied")
+def _planet(u, wide):
+    yield rectangle(wide / 2 - 12 * u, -7 * u, wide / 2 + 12 * u, 7 * u, "planet body")
+    for y in (-7 * u, 7 * u):
+        ends = ((wide / 2 - 12 * u, y), (wide / 2 + 12 * u, y))
+        yield Line(points=ends, role="planet line")
 
 
-def _wedge(u, wide):
+def _plates(role, gap):
+    def draw(u, wide):
+        for side in (-1, 1):
+            near, far = side * gap * u / 2, side * (gap / 2 + 4) * u
+            yield rectangle(wide / 2 + near, -9 * u, wide / 2 + far, 9 * u, role)
+
+    return draw
+
+
+def _fighting(u, wide):
+    yield Circle(x=wide / 2, y=0, r=9 * u, role="fights ring")
+
+
+def wedge(u, wide):
+    """A one-way clutch, as a sample."""
     x = wide / 2
     points = ((x + 7 * u, 0), (x - 7 * u, -8 * u), (x - 7 * u, 8 * u))
-    yield Polygon(points=points, role="overruns")
+    yield Polygon(points=points, role="open")
     for at in (x + 7 * u, x - 7 * u):
         yield Line(points=((at, -9 * u), (at, 9 * u)), role="axis")

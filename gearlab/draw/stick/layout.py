@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 
+from ...kinds import KINDS
+from ...kinds.kind import INNER, PLANET, RING, SUN
 from ...train import CASE
 from .board import FREE, MARK
-from .grid import INNER, PLANET, RING, SUN, block, has_sides, topology
+from .grid import block, has_sides, topology
 from .route import Router, route
 
 _SEED, _TRIES = 6, 240
@@ -147,7 +149,8 @@ class _Grid:
             columns |= set(range(start, start + block(kind, shorts, flip)[0]))
         kinds = {kind for _, kind, _ in board.topo.sets}
         rows = {board.base + PLANET, board.top, 0}
-        if kinds & {"meshed-planet", "two-sun"}:
+        sections = [KINDS[kind].section for kind in kinds]
+        if any(section and section.uses_inner for section in sections):
             rows.add(board.base + INNER)
         self.kept = columns, rows
 

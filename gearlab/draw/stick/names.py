@@ -9,23 +9,28 @@ from .grid import CLEAR, GEAR, PLATE
 
 LINE = 1.25  # of a line of text, in letter sizes
 ELEMENT, ONE_WAY, SHAFT, SET, MEMBER, END = range(6)
+TOLD = ("holds", "overruns", "backs up", "at rest", "fights")  # of a one-way clutch
 _ORDER = {SET: 0, END: 1, MEMBER: 2, ONE_WAY: 3, ELEMENT: 4, SHAFT: 5}
 _APART = 6.0  # how dear it is to draw a set apart, in letter sizes
 _ROOMS = {
     ELEMENT: (5.2, 6.6, 8.5, 12.0),
     END: (4.4,),
     SHAFT: (9.0, 30.0),
-    SET: (60.0,),
+    SET: (15.0,),
 }
 
 
 @dataclass(frozen=True, kw_only=True)
 class Label:
-    """Lines of text in a box (left, top, right, bottom), and what they are of."""
+    """Lines of text in a box (left, top, right, bottom), and what they are of.
+
+    One of the texts `below` may be written as a last line.
+    """
 
     what: int
     name: str
     text: str
+    below: tuple = ()
     lines: tuple = ()
     box: tuple = ()
     leader: tuple = ()
@@ -58,7 +63,11 @@ def wanted(train, layout, context, words):
             found.append((SHAFT, shaft, shaft))
     found += [(MEMBER, name, name) for name in layout.ports if name in words]
     found.sort(key=lambda one: _ORDER[one[0]])
-    return tuple(Label(what=a, name=b, text=said(words, c)) for a, b, c in found)
+    told = tuple(said(words, state) for state in TOLD)
+    return tuple(
+        Label(what=a, name=b, text=said(words, c), below=told if a == ONE_WAY else ())
+        for a, b, c in found
+    )
 
 
 def set_name(name):
@@ -77,9 +86,10 @@ def shapes(label, font):
         lines = tuple(broken) or (label.text,)
         wide = max(text_width(line, font, bold) for line in lines)
         rows = len(lines)
-        if label.what == ONE_WAY:  # a line more for what it does
+        if label.below:
             rows += 1
-            wide = max(wide, text_width("carries", font, bold))
+            below = [text_width(text, font, bold) for text in label.below]
+            wide = max(wide, *below)
         seen[lines] = lines, wide, (rows * LINE + 0.05) * font
     return list(seen.values())
 
@@ -99,7 +109,7 @@ class Finder:
         for label in labels:
             own = symbols.get(label.name)
             others = [box for name, box in symbols.items() if name != label.name]
-            lowest = self.y[0] + (90 if label.what in (SET, END) else 3) * self.u
+            lowest = self.y[0] + (160 if label.what in (SET, END) else 3) * self.u
             here = next(
                 (
                     replace(label, lines=lines, box=box)
@@ -284,11 +294,11 @@ class Finder:
 
 def _nearer(box, own, others):
     """Whether a name would stand nearer to another symbol than to its own."""
-    far = _distance(box, own)
-    return any(_distance(box, other) <= far for other in others)
+    far = distance(box, own)
+    return any(distance(box, other) <= far for other in others)
 
 
-def _distance(box, other):
+def distance(box, other):
     """How far apart two boxes are, and then their middles."""
     a, b, c, d = box
     x0, y0, x1, y1 = other

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
+from ...kinds import KINDS
+from ...kinds.kind import LARGE, SMALL
 from ..style import CONTEXTS
 from ..textwidth import text_width
 from ..view import said
-from .grid import CLEAR, GEAR, PLANET_HALF, PLATE, SMALL_HALF, TOOTH_GAP
+from .grid import CLEAR, GEAR, PLATE, TOOTH_GAP, is_box
 from .layout import stick_layout
-from .names import SET, Finder, wanted
+from .names import SET, Finder, shapes, wanted
 
 _SYMBOL, _LINE = 38.0, 5.0  # room for a symbol on a line, and beside a line [u]
 _END = 26.0  # how far input and output reach beyond the grid [u]
@@ -45,31 +47,34 @@ class Placed:
         return (x0 + x1) / 2, (y0 + y1) / 2, (x1 - x0) / length, (y1 - y0) / length
 
 
-def place(train, context, words, labels):
-    """The :class:`Placed` layout of a train in a context, with names as `words` say."""
+def place(train, context, words, labels, scale=1.0):
+    """The :class:`Placed` layout of a train in a context, with names as `words` say.
+
+    All but letters is drawn larger by `scale`.
+    """
     layout = stick_layout(train)
     names = wanted(train, layout, context, words) if labels else ()
     ports = tuple(
         (one.name, short, said(words, short))
         for one in layout.blocks
-        if one.kind == "meshes"
+        if is_box(one.kind)
         for short in one.shorts
     )
-    return _place(layout, context, names, ports)
+    return _place(layout, context, names, ports, scale)
 
 
 @lru_cache(maxsize=256)
-def _place(layout, context, names, ports):
-    return _Placing(layout, context, names, ports).placed()
+def _place(layout, context, names, ports, scale):
+    return _Placing(layout, context, names, ports, scale).placed()
 
 
 class _Placing:
     """One placing: distances grow with every pass in which a name found no room."""
 
-    def __init__(self, layout, context, names, ports):
+    def __init__(self, layout, context, names, ports, scale):
         self.layout, self.wanted = layout, names
         self.font = CONTEXTS[context].font
-        self.u = self.font / CONTEXTS["screen"].font
+        self.u = scale * self.font / CONTEXTS["screen"].font
         self.half = {
             (name, short): max(
                 GEAR * self.u,
@@ -168,11 +173,11 @@ class _Placing:
 
     def _halves(self, one):
         """Half the width of what stands in each column of a set."""
-        if one.kind == "meshes":
+        if is_box(one.kind):
             shorts = one.shorts or (None,)
             return [self.half.get((one.name, short), GEAR * self.u) for short in shorts]
         halves = [(GEAR + 2) * self.u] * len(one.columns)
-        if one.kind in ("two-sun", "meshed-planet"):  # a web stands in the last
+        if KINDS[one.kind].section.narrow_end:
             halves[0 if one.mirrored else -1] = _LINE * self.u
         if f"{one.name} carrier" in self.layout.grounds:  # its sign stands outside
             halves[-1 if one.mirrored else 0] += 12 * self.u
@@ -186,18 +191,18 @@ class _Placing:
     def _set_rows(self, rows):
         u, (sun, inner, planet, ring) = self.u, rows
         web = 13 * u
-        reach = (PLANET_HALF + TOOTH_GAP) * u
+        reach = (LARGE + TOOTH_GAP) * u
         yield planet, ring, reach + web
         yield sun, planet, reach + web
         if sun < inner < planet:
-            yield inner, planet, reach + SMALL_HALF * u
-            yield sun, inner, (SMALL_HALF + TOOTH_GAP) * u + web
+            yield inner, planet, reach + SMALL * u
+            yield sun, inner, (SMALL + TOOTH_GAP) * u + web
 
     def _set_names(self):
         """Sets stand so far apart that their names stand beside each other."""
         layout = self.layout
         widths = {
-            label.name: text_width(label.text, self.font, bold=True)
+            label.name: shapes(label, self.font)[0][1]
             for label in self.wanted
             if label.what == SET
         }

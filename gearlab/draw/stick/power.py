@@ -29,19 +29,27 @@ class LinePower:
         return any(self.edges[body, edge] != 0 for edge in edges)
 
 
-def line_power(flow, layout):
+def line_power(flow, layout, circulating=True):
     """The :class:`LinePower` of a flow that drives.
 
     What goes through an edge is the sum of what enters the tree on one side of it.
+    Without `circulating` what goes round in a circle is left out.
     """
-    train, loads = flow.train, member_loads(flow)
+    train, loads, paths = flow.train, member_loads(flow), power_paths(flow)
     start = "input" if flow.load == "drive" else "output"
     whole = _times(flow.torques[start], flow.speeds[getattr(train, start)])
 
-    def part(power):
-        return None if power is None or not whole else power / whole
+    straight = None if circulating else _straight(paths)
 
-    members = {name: part(loads.powers[name]) for name in layout.ports}
+    def part(power, name=None):
+        if power is None or not whole:
+            return None
+        share = power / whole
+        if straight is None or name is None:
+            return share
+        return straight.get(name, Fraction(0)) * (1 if share > 0 else -1)
+
+    members = {name: part(loads.powers[name], name) for name in layout.ports}
     elements, entering = {}, {body: {} for body in layout.lines}
 
     def enters(body, place, power, sign=1):
@@ -59,22 +67,34 @@ def line_power(flow, layout):
         enters(train.body_of[name], place, ends[end])
     for name, (first, second) in layout.marks.items():
         to, against = sides(train, name)
-        power = part(loads.elements[name]) if name in loads.elements else Fraction(0)
+        power = Fraction(0)
+        if name in loads.elements:
+            power = part(loads.elements[name], name)
         elements[name] = None if power is None else -power
         enters(to, first, power)
         enters(against, second, power, -1)
     edges = {}
     for body, at in entering.items():
         edges |= _through(layout, body, at)
-    paths = power_paths(flow)
     return LinePower(
         edges=edges,
         members=members,
         elements=elements,
         ends=ends,
-        round=_round(flow, layout, paths, edges),
+        round=_round(flow, layout, paths, edges) if circulating else frozenset(),
         circulating=paths.circulating,
     )
+
+
+def _straight(paths):
+    """{member or element: what goes through it to the other end}; None if not known."""
+    if paths.paths is None:
+        return None
+    found = {}
+    for power, links in paths.paths:
+        for link in links[1:-1]:
+            found[link.through] = found.get(link.through, 0) + power
+    return found
 
 
 def _times(torque, speed):

@@ -4,10 +4,20 @@ They follow the spirit of ISO 3952 (from memory): a gear is a tooth bar at its p
 radius on a web, two bars with a gap between are in mesh.
 """
 
+from ...kinds import KINDS
+from ...kinds.kind import (
+    PLANET,
+    RING,
+    SUN,
+    Arm,
+    Bevels,
+    Gear,
+    Hub,
+    Pin,
+    Planet,
+)
 from ..scene import Circle, Group, Hatch, Line, Polygon, ground
-from .grid import GEAR, PLANET_HALF, PLATE, SMALL_HALF, TOOTH_GAP
-
-_STEPPED = 8.0  # half height of a ring planet [u]
+from .grid import GEAR, PLATE, TOOTH_GAP, is_box
 
 
 def rectangle(x0, y0, x1, y1, role):
@@ -20,121 +30,82 @@ def rectangle(x0, y0, x1, y1, role):
 
 def set_shapes(placed, block, role):
     """All gears of a set; `role(short, what)` gives the role of what is drawn."""
-    return list(_SETS[block.kind](_Spot(placed, block), role))
+    spot, section = Spot(placed, block), KINDS[block.kind].section
+    if section is None:  # a box; the names of its ports are written in it
+        left, right = spot.reach
+        yield rectangle(left, spot.y[RING], right, spot.y[SUN], "other body")
+        return
+    for piece in section.pieces:
+        yield from _DRAWN[type(piece)](spot, piece, role)
 
 
-class _Spot:
-    """Where a set's columns and rows are [px]."""
+class Spot:
+    """Where a set's columns and rows are [px], as its record counts them."""
 
     def __init__(self, placed, block):
         self.u, self.reach = placed.u, placed.reach[block.name]
         self.x = [placed.x[column] for column in block.columns]
         if block.mirrored:
             self.x.reverse()
-        self.sun, self.inner, self.planet, self.ring = (
-            placed.y[row] for row in block.rows
-        )
+        self.y = [placed.y[row] for row in block.rows]
 
-    def bar(self, x, y, role, half=GEAR):
-        half *= self.u
-        return Line(points=((x - half, y), (x + half, y)), role=role)
+    def at(self, cell):
+        """The point of a cell."""
+        return self.x[cell[0]], self.y[cell[1]]
 
-    def gear(self, x, pitch, web, role):
-        """A tooth bar at a pitch radius, and its web to where its line begins."""
-        yield self.bar(x, pitch, role)
-        yield Line(points=((x, pitch), (x, web)), role=role)
+    def beside(self, gear):
+        """Where the tooth bar of a gear is, outside or inside its planet."""
+        off = (gear.half + TOOTH_GAP) * self.u
+        return self.y[gear.row] - off if gear.outside else self.y[gear.row] + off
 
-    def planet_on(self, x0, x1, y, half, role):
-        """A planet between two columns: a tinted block with its two tooth bars."""
-        x0, x1 = min(x0, x1) - (GEAR - 3) * self.u, max(x0, x1) + (GEAR - 3) * self.u
-        half *= self.u
-        yield rectangle(x0, y - half, x1, y + half, role("planet", "body"))
-        for at in (y - half, y + half):
-            yield Line(points=((x0, at), (x1, at)), role=role("planet", "line"))
-
-    def outside(self, y, half):
-        """Where the bar of a gear is that meshes with a planet from outside it."""
-        return y - (half + TOOTH_GAP) * self.u
-
-    def inside(self, y, half):
-        return y + (half + TOOTH_GAP) * self.u
-
-    def pin(self, x0, x1, y, role):
-        reach = (GEAR + 3) * self.u
-        x0, x1 = min(x0, x1) - reach, max(x0, x1) + reach
-        return Line(points=((x0, y), (x1, y)), role=role("carrier", "line"))
+    def across(self, columns, reach):
+        """Where a piece over some columns begins and ends."""
+        xs = [self.x[column] for column in columns]
+        return min(xs) - reach * self.u, max(xs) + reach * self.u
 
 
-def _simple(spot, role):
-    (x,) = spot.x
-    y = spot.planet
-    yield from spot.planet_on(x, x, y, PLANET_HALF, role)
-    yield spot.pin(x, x, y, role)
-    sun, ring = role("sun", "line"), role("ring", "line")
-    yield from spot.gear(x, spot.inside(y, PLANET_HALF), spot.sun, sun)
-    yield from spot.gear(x, spot.outside(y, PLANET_HALF), spot.ring, ring)
+def _planet(spot, piece, role):
+    """A tinted block with its two tooth bars."""
+    x0, x1 = spot.across(piece.columns, GEAR - 3)
+    y, half = spot.y[piece.row], piece.half * spot.u
+    yield rectangle(x0, y - half, x1, y + half, role("planet", "body"))
+    for at in (y - half, y + half):
+        yield Line(points=((x0, at), (x1, at)), role=role("planet", "line"))
 
 
-def _web(spot, x, role):
-    points = ((x, spot.inner), (x, spot.planet))
-    return Line(points=points, role=role("carrier", "line"))
+def _hub(spot, piece, role):
+    left, right = spot.across(piece.columns, 0)
+    y, half = spot.y[piece.row], 4 * spot.u
+    yield rectangle(left, y - half, right, y + half, role("planet", "body"))
 
 
-def _meshed_planet(spot, role):
-    x, web = spot.x
-    inner, y = spot.inner, spot.planet
-    yield from spot.planet_on(x, x, y, PLANET_HALF, role)
-    yield from spot.planet_on(x, x, inner, SMALL_HALF, role)
-    for at in (inner, y):
-        yield spot.pin(x, x, at, role)
-        yield Line(points=((x, at), (web, at)), role=role("carrier", "line"))
-    yield _web(spot, web, role)
-    sun, ring = role("sun", "line"), role("ring", "line")
-    yield from spot.gear(x, spot.inside(inner, SMALL_HALF), spot.sun, sun)
-    yield from spot.gear(x, spot.outside(y, PLANET_HALF), spot.ring, ring)
+def _pin(spot, piece, role):
+    x0, x1 = spot.across(piece.columns, GEAR + 3)
+    y = spot.y[piece.row]
+    yield Line(points=((x0, y), (x1, y)), role=role("carrier", "line"))
 
 
-def _two_sun(spot, role):
-    large, small, web = spot.x
-    inner, y = spot.inner, spot.planet
-    yield from spot.planet_on(large, small, y, PLANET_HALF, role)
-    yield from spot.planet_on(small, small, inner, SMALL_HALF, role)
-    yield spot.pin(large, small, y, role)
-    yield spot.pin(small, small, inner, role)
-    for at in (inner, y):
-        yield Line(points=((small, at), (web, at)), role=role("carrier", "line"))
-    yield _web(spot, web, role)
-    sun = role("small sun", "line")
-    yield from spot.gear(small, spot.inside(inner, SMALL_HALF), spot.sun, sun)
-    sun = role("large sun", "line")
-    yield from spot.gear(large, spot.inside(y, PLANET_HALF), spot.sun, sun)
-    bar, ring = spot.outside(y, PLANET_HALF), role("ring", "line")
-    left, right = sorted((large, small))
-    reach = GEAR * spot.u
-    yield Line(points=((left - reach, bar), (right + reach, bar)), role=ring)
-    yield Line(points=((large, bar), (large, spot.ring)), role=ring)
+def _arm(spot, piece, role):
+    points = spot.at(piece.start), spot.at(piece.end)
+    yield Line(points=points, role=role("carrier", "line"))
 
 
-def _stepped_planet(spot, role):
-    x, other = spot.x
-    y, hub = spot.planet, 4 * spot.u
-    left, right = sorted((x, other))
-    yield rectangle(left, y - hub, right, y + hub, role("planet", "body"))
-    yield from spot.planet_on(x, x, y, PLANET_HALF, role)
-    yield from spot.planet_on(other, other, y, _STEPPED, role)
-    yield spot.pin(x, other, y, role)
-    sun, ring = role("sun", "line"), role("ring", "line")
-    yield from spot.gear(x, spot.inside(y, PLANET_HALF), spot.sun, sun)
-    yield from spot.gear(other, spot.outside(y, _STEPPED), spot.ring, ring)
+def _gear(spot, piece, role):
+    """A tooth bar at a pitch radius, and its web to where its line begins."""
+    bar, line = spot.beside(piece), role(piece.short, "line")
+    x0, x1 = spot.across(piece.columns, GEAR)
+    x, web = spot.at((piece.columns[0], piece.web_row))
+    yield Line(points=((x0, bar), (x1, bar)), role=line)
+    yield Line(points=((x, bar), (x, web)), role=line)
 
 
-def _differential(spot, role):
-    """Bevel gears: two side gears, and a planet on a pin across the axis."""
+def _bevels(spot, piece, role):
+    """Two side gears, and a planet on a pin across the axis."""
     left, middle, right = spot.x
-    u, y = spot.u, spot.planet
+    u, y = spot.u, spot.y[PLANET]
     top, low, wide, narrow = y - 8 * u, y + 8 * u, 17 * u, 7 * u
     yield Line(
-        points=((middle, spot.ring), (middle, low + 6 * u)),
+        points=((middle, spot.y[RING]), (middle, low + 6 * u)),
         role=role("carrier", "line"),
     )
     corners = (
@@ -144,30 +115,19 @@ def _differential(spot, role):
     yield Polygon(points=corners, role=role("planet", "body"))
     yield Line(points=(corners[0], corners[3]), role=role("planet", "line"))
     yield Line(points=(corners[1], corners[2]), role=role("planet", "line"))
-    for short, x in (("left", left), ("right", right)):
+    for short, x in ((piece.left, left), (piece.right, right)):
         way = 1 if x < middle else -1
         gap = 6 * u * way
         bar = ((middle - way * wide - gap, top), (middle - way * narrow - gap, low))
         yield Line(points=bar, role=role(short, "line"))
         half = (bar[0][0] + bar[1][0]) / 2
-        web = ((half, y), (x, y), (x, spot.sun))
+        web = ((half, y), (x, y), (x, spot.y[SUN]))
         yield Line(points=web, role=role(short, "line"))
 
 
-def _meshes(spot, role):
-    """A box; the names of its ports are written in it."""
-    left, right = spot.reach
-    yield rectangle(left, spot.ring, right, spot.sun, "other body")
-
-
-_SETS = {
-    "simple": _simple,
-    "meshed-planet": _meshed_planet,
-    "two-sun": _two_sun,
-    "stepped-planet": _stepped_planet,
-    "differential": _differential,
-    "meshes": _meshes,
-}
+_DRAWN = {
+    Planet: _planet, Hub: _hub, Pin: _pin, Arm: _arm, Gear: _gear, Bevels: _bevels,
+}  # fmt: skip
 
 
 # Elements ------------------------------------------------------------------------
@@ -234,7 +194,7 @@ def pawl(placed, name, role, closed):
         at(away + 7 * u, -6 * u),
     ]  # fmt: skip
     return [
-        Polygon(points=tuple(rim), role="overruns"),
+        Polygon(points=tuple(rim), role="open"),
         Polygon(points=tuple(wedge), role=role),
     ]
 
@@ -275,11 +235,11 @@ def fixed(placed, one, block):
         if spot is None:
             continue
         x, y = placed.at(spot)
-        if short == "ring":
+        if short.rsplit(" ", 1)[-1] == "ring":
             yield ground_at(x, y, 0, -1, u)
-        elif short == "carrier" and block.kind == "differential":
+        elif short == "carrier" and KINDS[block.kind].bevels:
             yield ground_at(x, placed.y[block.rows[3]], 0, -1, u)
-        elif short == "carrier" and block.kind != "meshes":
+        elif short == "carrier" and not is_box(block.kind):
             way = -1 if spot[0] == block.columns[0] else 1
             yield ground_at(x + way * GEAR * u, y, way, 0, u)
         else:

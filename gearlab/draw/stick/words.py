@@ -1,15 +1,17 @@
 """What a stick diagram says: its heading, the state in words, the alt sentence."""
 
+from dataclasses import replace
+from fractions import Fraction
+
 from ...describe import element_states
 from ...equilibrium import DRIVES
-from ...numerals import listed
+from ...numerals import listed, percent
 from ...paths import power_paths
 from ...train import CASE
 from ..scene import Text
 from ..style import WIDTH
 from ..textwidth import wrapped
 from ..view import headline
-from .bands import percent
 from .names import LINE
 
 _SEEN = {
@@ -19,7 +21,7 @@ _SEEN = {
 _STILL = "no power goes through"
 _SHARED = "how the power is shared is not determined"
 _CIRCLE = "goes round in a circle"
-_TOGETHER = "what goes round only holds locked parts together"
+_TOGETHER = "striped: power that only holds locked parts together"
 
 
 def heading(stick, width):
@@ -55,6 +57,8 @@ def _state(stick):
         return stick.say(_STILL)
     if powers.circulating is None:
         return stick.say(_SHARED)
+    if not stick.circulating:
+        return ""
     if powers.circulating:
         return f"{percent(powers.circulating)} {stick.say(_CIRCLE)}"
     return stick.say(_TOGETHER) if powers.round else ""
@@ -68,8 +72,10 @@ def _possible_states(stick):
     """What may be written of a state, so that all pictures are equally high."""
     names = sorted(map(stick.say, stick.flow.train.by_name), key=len)
     yield _fight(stick, names[-2:])
-    yield from map(stick.say, (_STILL, _SHARED, _TOGETHER))
-    yield f"126.3 % {stick.say(_CIRCLE)}"
+    yield from map(stick.say, (_STILL, _SHARED))
+    if stick.circulating:
+        yield stick.say(_TOGETHER)
+        yield f"126.3 % {stick.say(_CIRCLE)}"
 
 
 def alt(stick):
@@ -90,7 +96,10 @@ def alt(stick):
         return f"{text} No power goes through."
     parts = sorted({one.power for one in stick.pieces} - {1}, reverse=True)
     shown = f" In the lines: {', '.join(map(percent, parts))}." if parts else ""
-    return f"{text} {power_paths(flow).words}{shown}"
+    paths = power_paths(flow)
+    if not stick.circulating:
+        paths = replace(paths, circulating=Fraction(0))
+    return f"{text} {paths.words}{shown}"
 
 
 def _fighters(flow):
