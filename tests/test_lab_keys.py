@@ -31,26 +31,36 @@ def answer(paper, topic):
     return paper.asked[topic].question.answer
 
 
+def teeth(paper, topic, *names):
+    """Sun and ring teeth of some sets as a question has them, as fractions."""
+    given = paper.asked[topic].given
+    return [F(given[f"{name} {part}"]) for name in names for part in ("sun", "ring")]
+
+
 @pytest.mark.parametrize("paper", papers("turn-one-set"), ids=lambda p: p.students[0])
 def test_one_set(paper):
-    sun, ring = F(paper.given["single sun"]), F(paper.given["single ring"])
-    by_hand = {
-        "sun to carrier": 1 + ring / sun,
-        "ring to carrier": 1 + sun / ring,
-        "carrier to sun": sun / (sun + ring),
-        "carrier to ring": ring / (sun + ring),
-        "sun to ring": -ring / sun,
-        "ring to sun": -sun / ring,
-    }
+    def by_hand(topic):
+        sun, ring = teeth(paper, topic, "single")
+        return {
+            "sun to carrier": 1 + ring / sun,
+            "ring to carrier": 1 + sun / ring,
+            "carrier to sun": sun / (sun + ring),
+            "carrier to ring": ring / (sun + ring),
+            "sun to ring": -ring / sun,
+            "ring to sun": -sun / ring,
+        }
+
     for topic in ("first reduction", "ring drives", "carrier held", "carrier drives"):
-        assert answer(paper, topic) == by_hand[paper.asked[topic].given["case"]]
+        assert answer(paper, topic) == by_hand(topic)[paper.asked[topic].given["case"]]
+    sun, ring = teeth(paper, "planet on its pin", "single")
     planet = (ring - sun) / 2
     case = paper.asked["planet on its pin"].given["case"]
     on_pin = -ring / planet if case == "sun to carrier" else sun / planet
     assert answer(paper, "planet on its pin") == on_pin
     assert answer(paper, "two joined") == "it stands on its pin"
     assert answer(paper, "nothing held") == "nothing drives it"
-    order = sorted((r for r in by_hand if by_hand[r] > 0), key=by_hand.get)
+    ratios = by_hand("forward in order")
+    order = sorted((r for r in ratios if ratios[r] > 0), key=ratios.get)
     if paper.asked["forward in order"].given["first"] == "most":
         order.reverse()
     assert answer(paper, "forward in order") == tuple(order)
@@ -60,26 +70,32 @@ def test_one_set(paper):
     "paper", papers("flip-one-way-clutches"), ids=lambda p: p.students[0]
 )
 def test_one_way_clutches(paper):
-    sf, rf, sr, rr = (
-        F(paper.given[f"{name} {part}"])
-        for name in ("front", "rear")
-        for part in ("sun", "ring")
-    )
+    sf, rf, sr, rr = teeth(paper, "first count", "front", "rear")
     # The output turns once and the rear carrier stands, so the suns turn −rr / sr.
     first = (sf + rf + sf * rr / sr) / rf
     assert answer(paper, "first count") == first
     torque = paper.asked["reaction torque"].given["torque"]
     assert answer(paper, "reaction torque") == (first - 1) * torque
+    sr, rr = teeth(paper, "overrun speed", "rear")
     assert answer(paper, "overrun speed") == rr / (rr + sr)
     assert answer(paper, "engine braking") == {"2", "3", "1 low", "R"}
     assert answer(paper, "if it fails") == {"1"}
+    does = paper.asked["what it does"]
+    assert does.question.answer == {
+        "1 low": "it backs up the low brake",
+        "R": "it is at rest: it cannot hold this way",
+    }.get(does.given["range"], "it overruns")
+    assert answer(paper, "coasting in first") == "the unit freewheels"
     flipped = paper.asked["flipped in range"]
     forward = flipped.given["range"] in ("2", "3")  # the carrier must run forward
     assert flipped.question.answer == (
         "the input cannot turn" if forward else "it drives the output"
     )
     assert answer(paper, "flip it") == "nothing drives the output"
-    assert answer(paper, "flipped and coasting") == "the engine brakes"
+    assert first > 1
+    assert answer(paper, "flipped and coasting") == (
+        "the engine brakes, and one output turn gives more than one input turn"
+    )
 
 
 @pytest.mark.parametrize(
@@ -127,13 +143,9 @@ def test_turns_that_decide(paper):
 # The five-range unit ---------------------------------------------------------------
 
 
-def by_hand(paper):
-    """The ratios of a student's unit from its teeth, with pencil and paper."""
-    sf, rf, sm, rm, sr, rr = (
-        F(paper.given[f"{name} {part}"])
-        for name in ("front", "middle", "rear")
-        for part in ("sun", "ring")
-    )
+def by_hand(paper, topic):
+    """The ratios of a question's unit from its teeth, with a pencil."""
+    sf, rf, sm, rm, sr, rr = teeth(paper, topic, "front", "middle", "rear")
     factor, third, reverse = rf / (rf + sf), 1 + sm / rm, -rr / sr
     first = third + sm / rm * rr / sr
     return {
@@ -149,9 +161,9 @@ def by_hand(paper):
 
 @pytest.mark.parametrize("paper", papers("know-the-unit"), ids=lambda p: p.students[0])
 def test_know_the_unit(paper):
-    ratios = by_hand(paper)
-    assert answer(paper, "first count") == ratios["1"]
-    assert answer(paper, "common-sun turns") == ratios["R"]
+    assert answer(paper, "first count") == by_hand(paper, "first count")["1"]
+    turns = by_hand(paper, "common-sun turns")["R"]
+    assert answer(paper, "common-sun turns") == turns
     failed = paper.asked["if it fails"].given["failed"]
     assert (
         answer(paper, "if it fails")
@@ -171,10 +183,15 @@ def test_know_the_unit(paper):
         }[shaft]
     )
     held = paper.asked["who holds"].given
-    assert answer(paper, "who holds") == {
-        ("1", "drive"): "the low one-way clutch",
-        ("1", "coast"): "nothing",
-    }.get((held["range"], held["load"]), "the low brake")
+    assert (
+        answer(paper, "who holds")
+        == {
+            ("1 low", "drive"): {"low brake", "low one-way clutch"},
+            ("1 low", "coast"): {"low brake"},
+            ("2", "drive"): {"low one-way clutch"},
+            ("2", "coast"): set(),
+        }[held["range"], held["load"]]
+    )
     for topic, parts, of in (
         ("drum of a brake", DRUMS, "front sun, common-sun shaft, rear carrier"),
         (
@@ -191,11 +208,13 @@ def test_know_the_unit(paper):
     "paper", papers("hold-and-reverse"), ids=lambda p: p.students[0]
 )
 def test_hold_and_reverse(paper):
-    ratios = by_hand(paper)
-    assert answer(paper, "third count") == ratios["3"]
-    assert answer(paper, "reverse count") == ratios["R"]
+    third = by_hand(paper, "third count")["3"]
+    assert answer(paper, "third count") == third
+    reverse = by_hand(paper, "reverse count")["R"]
+    assert answer(paper, "reverse count") == reverse
     torque = paper.asked["brake torque"].given["torque"]
-    assert answer(paper, "brake torque") == torque * (1 - ratios["R"])
+    own = by_hand(paper, "brake torque")["R"]
+    assert answer(paper, "brake torque") == torque * (1 - own)
     failed = paper.asked["if it fails"].given["failed"]
     assert (
         answer(paper, "if it fails")
@@ -206,20 +225,29 @@ def test_hold_and_reverse(paper):
             "direct clutch": {"4", "R"},
         }[failed]
     )
+    asked = paper.asked["speeds in order"].given
+    slower = {
+        "1": ("output shaft", "rear carrier", "common-sun shaft"),
+        "R": ("rear carrier", "output shaft", "middle ring"),
+    }[asked["range"]]
+    slower = slower if asked["first"] == "fastest" else slower[::-1]
+    assert answer(paper, "speeds in order") == slower
+    assert answer(paper, "third on a slope") == "the unit holds the output"
     assert (
-        answer(paper, "speeds in order")
+        answer(paper, "on a slope")
         == {
-            "3": ("output shaft", "rear carrier", "common-sun shaft"),
-            "R": ("rear carrier", "output shaft", "middle ring"),
-        }[paper.asked["speeds in order"].given["range"]]
+            "N": "the vehicle rolls free",
+            "1 low": "it turns the input shaft backward",
+            "4": "the unit holds the output",
+        }[paper.asked["on a slope"].given["range"]]
     )
     assert answer(paper, "reverse without brake") == "nothing drives the output"
     pushed = paper.asked["carrier pushed"].given
-    forward = (pushed["range"] == "R") == (pushed["load"] == "drive")
-    assert answer(paper, "carrier pushed") == ("forward" if forward else "backward")
+    assert pushed["load"] == "coast"
+    way = "backward" if pushed["range"] == "R" else "forward"
+    assert answer(paper, "carrier pushed") == way
     left = paper.asked["what is left"].given
     assert answer(paper, "what is left") == {
-        ("common-sun brake", "3"): "it runs in range 1",
         ("direct clutch", "4"): "it runs in range 1",
         ("front lock clutch", "3"): "it drives as before",
         ("front lock clutch", "4"): "it drives as before",
@@ -230,22 +258,27 @@ def test_hold_and_reverse(paper):
     "paper", papers("add-the-front-set"), ids=lambda p: p.students[0]
 )
 def test_add_the_front_set(paper):
-    ratios = by_hand(paper)
-    assert answer(paper, "front factor") == ratios["front"]
-    assert answer(paper, "second count") == ratios["2"]
+    assert answer(paper, "front factor") == by_hand(paper, "front factor")["front"]
+    assert answer(paper, "second count") == by_hand(paper, "second count")["2"]
     asked = paper.asked["output speed"].given
-    assert answer(paper, "output speed") == asked["speed"] / ratios[asked["range"]]
+    ratio = by_hand(paper, "output speed")[asked["range"]]
+    assert answer(paper, "output speed") == asked["speed"] / ratio
     instead = paper.asked["left-out cell"].given["instead"]
+    ratios = by_hand(paper, "left-out cell")
     assert answer(paper, "left-out cell") == ratios["front"] * ratios[instead]
-    before, after = paper.asked["step"].given["pair"]
-    assert answer(paper, "step") == ratios[before] / ratios[after]
+    ratios = by_hand(paper, "step")
+    steps = {
+        f"from {low} to {high}": ratios[low] / ratios[high]
+        for low, high in ("12", "23", "34")
+    }
+    order = sorted(steps, key=steps.get, reverse=True)
+    assert answer(paper, "step") == tuple(order)
     assert answer(paper, "equal steps") == "both are the same"
-    assert answer(paper, "early first") == "the engine races up"
+    assert answer(paper, "early first") == "the input races up"
     failed = paper.asked["if it fails"].given
     assert (
         answer(paper, "if it fails")
         == {
-            ("overdrive brake", "2"): "it runs in range 1",
             ("overdrive brake", "5"): "it runs in range 4",
             ("direct clutch", "5"): "it runs in range 2",
             ("forward clutch", "2"): "nothing drives the output",

@@ -37,6 +37,7 @@ from gearlab.lab.marking import (
     mark_sheet,
     to_csv,
     to_text,
+    write_marks,
     write_ticks,
 )
 from gearlab.lab.papers import draw_paper
@@ -85,7 +86,7 @@ def test_first_and_best_tries_hints_and_slips(small, tmp_path):
     assert (one.first, one.best, one.marks, one.tries) == (0, 2, 2, 4)
     assert one.slips == row.slips == ("the reciprocal",)
     assert result(row, "way").first == result(row, "way").best == 1
-    assert (row.first_mark, row.best_mark, row.full) == (1, 3, 8)
+    assert (row.first_mark, row.best_mark, row.full) == (1, 3, 5)
     assert row.notes == ()
     assert (row.students, row.form, row.questions) == (("ana",), "A", 6)
 
@@ -124,7 +125,7 @@ def test_an_empty_sheet_has_no_mark(small):
     from gearlab.lab.sheet import AnswerSheet
 
     row = mark_sheet(AnswerSheet(students=("ana",), lab=LAB.name, form="A"))
-    assert (row.results, row.best_mark, row.full) == ((), 0, 8)
+    assert (row.results, row.best_mark, row.full) == ((), 0, 5)
 
 
 @pytest.mark.parametrize("form", "ABH")
@@ -143,8 +144,8 @@ def test_the_keys_of_the_suite_are_marked_right(tmp_path):
     for name in paper.asked:
         sheet, _ = record(paper, name, right_answer(paper, name), folder=tmp_path)
     row = mark_sheet(sheet)
-    explained = sum(one.marks for one in row.waiting)
-    assert row.first_mark == row.full - explained > 0
+    assert row.full_explained == sum(one.marks for one in row.waiting) > 0
+    assert row.first_mark == row.full > 0
     assert row.notes == ()
 
 
@@ -200,7 +201,10 @@ def test_an_old_sheet_is_marked_as_it_was_asked(monkeypatch, tmp_path):
     topic = replace(TOPICS[1], revision=2, earlier=FrozenMap({1: ring_over_sun}))
     use(monkeypatch, make_lab((topic,)))
     row = mark_sheet(sheet)
-    assert (row.best_mark, row.notes) == (2, ())
+    assert row.best_mark == 2
+    (note,) = row.notes
+    assert "earlier version" in note
+    assert note.endswith(": ratio")
 
 
 @pytest.mark.parametrize("revision", [2, 99])
@@ -293,19 +297,10 @@ def test_copies_of_a_sheet_are_one_row(small, tmp_path):
     marking = mark_folder(tmp_path)
     (row,) = marking.rows
     assert (row.first_mark, row.best_mark, result(row, "ratio").tries) == (0, 2, 2)
-    assert marking.skipped == (
-        (path.name, "a copy of copy.json; the answers are united"),
-    )
-
-
-def test_a_forged_copy_is_said_and_the_first_one_counts(small, tmp_path):
-    path = sheet_file(tmp_path, "ana", answers=[("ratio", "9")])
-    forged = json.loads(path.read_text(encoding="utf-8"))
-    forged["attempts"][0]["answer"] = str(right_answer(paper_of("ana"), "ratio"))
-    (tmp_path / "z.json").write_text(json.dumps(forged), encoding="utf-8")
-    marking = mark_folder(tmp_path)
-    assert marking.rows[0].best_mark == 0
-    assert "not say the same" in dict(marking.skipped)["z.json"]
+    assert row.files == (path.name,)
+    assert marking.copies == (("copy.json", f"an earlier state of {path.name}"),)
+    assert marking.skipped == marking.conflicts == ()
+    assert f"Copy: copy.json: an earlier state of {path.name}." in to_text(marking)
 
 
 def test_a_sheet_that_breaks_the_marking_is_skipped(monkeypatch, tmp_path):
@@ -417,7 +412,8 @@ def test_the_table_of_marks(small, tmp_path):
     marking = mark_folder(tmp_path)
     ana, both, _ = read_back(to_csv(marking))
     assert (ana["students"], ana["first try"], ana["best try"]) == ("ana", "0", "2")
-    assert (ana["of"], ana["tries"], ana["slips"]) == ("8", "2", "the reciprocal")
+    assert (ana["of"], ana["tries"], ana["slips"]) == ("5", "2", "the reciprocal")
+    assert (ana["explained"], ana["of explained"]) == ("0", "3")
     assert (both["students"], both["to be ticked"]) == ("bob, 李", "1")
     assert (both["predictions"], both["answered"], both["questions"]) == ("1", "2", "6")
     assert class_slips(marking) == (("the reciprocal", 2),)
@@ -465,7 +461,9 @@ def test_ticks_are_added_to_the_marks(delimiter, encoding, small, tmp_path):
     fill_in(path, boxes, delimiter, encoding)
     marking = mark_folder(tmp_path, ticks=[path])
     ana, bob, eve = marking.rows
-    assert (ana.best_mark, bob.best_mark, eve.best_mark) == (3, 1, 1)
+    assert [(row.best_mark, row.explained) for row in (ana, bob, eve)] == [
+        *((1, 2), (1, 0), (1, 0))
+    ]
     assert ana.waiting == bob.waiting == ()
     assert len(eve.waiting) == 1
     assert result(ana, "why").ticks == (True, True, False)
@@ -482,8 +480,8 @@ def test_two_marks_for_three_points_are_thirds(monkeypatch, tmp_path):
     path = write_ticks(mark_folder(tmp_path), tmp_path / "t.csv")
     fill_in(path, {"ana": ("1", "1", "0"), "bob": ("✓", "yes", "y")})
     marking = mark_folder(tmp_path, ticks=[path])
-    assert [row.best_mark for row in marking.rows] == [Fraction(4, 3), 2]
-    assert read_back(to_csv(marking))[0]["best try"] == "1.33"
+    assert [row.explained for row in marking.rows] == [Fraction(4, 3), 2]
+    assert read_back(to_csv(marking))[0]["explained"] == "1.33"
 
 
 def test_a_text_that_was_changed_after_the_ticks_is_said(small, tmp_path):
@@ -492,7 +490,7 @@ def test_a_text_that_was_changed_after_the_ticks_is_said(small, tmp_path):
     sheet_file(tmp_path, "ana", answers=[("why", "Another thought.")])
     ana, bob, _ = mark_folder(tmp_path, ticks=path).rows
     assert ana.notes == ("another text than was ticked: why",)
-    assert (ana.best_mark, bob.best_mark) == (1, 2)
+    assert (ana.explained, bob.explained) == (0, 1)
 
 
 def test_rows_of_nobody_here_are_counted(small, tmp_path):
@@ -518,10 +516,10 @@ def test_a_box_that_cannot_be_read_is_said_with_its_row(boxes, small, tmp_path):
 
 @pytest.mark.parametrize(
     "text",
-    ["a,b\n1,2\n", ",".join(HEAD) + "\n1,2\n", "\0\0\n\0",
+    ["", "a,b\n", "a,b\n1,2\n", ",".join(HEAD) + "\n1,2\n", "\0\0\n\0",
      '"' + "x" * 200_000 + '"\n1\n', f"{','.join(HEAD)},more\n1,2\n",
      "<html>\n</html>\n"],
-    ids=["columns", "short", "nul", "long cell", "more", "page"],
+    ids=["empty", "head", "columns", "short", "nul", "long cell", "more", "page"],
 )  # fmt: skip
 def test_a_wrong_file_of_ticks_is_one_sentence(text, small, tmp_path):
     explained(tmp_path)
@@ -531,6 +529,52 @@ def test_a_wrong_file_of_ticks_is_one_sentence(text, small, tmp_path):
         mark_folder(tmp_path, ticks=[path])
     assert "\n" not in str(error.value)
     assert str(path) in str(error.value)
+
+
+def test_ticks_written_again_keep_what_was_filled_in(small, tmp_path):
+    path = explained(tmp_path)
+    fill_in(path, {"ana": ("x", "0", "x"), "bob": ("x", "maybe", "")})
+    rows = read_back(path.read_text(encoding="utf-8-sig"))
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, delimiter=";")
+        writer.writerow([*HEAD, "remarks", "", ""])
+        writer.writerows([*row.values(), row["students"], "a", "b"] for row in rows)
+    sheet_file(tmp_path, "bob", answers=[("why", "Another thought.")])
+    sheet_file(tmp_path, "dan", answers=[("why", "So.")])
+    write_ticks(mark_folder(tmp_path), path)
+    after = read_back(path.read_text(encoding="utf-8-sig"))
+    assert [row["students"] for row in after] == ["ana", "bob", "dan", "eve", "bob"]
+    ticks = [[row[name] for name in HEAD[6::2]] for row in after]
+    assert ticks[0] == ["x", "0", "x"]
+    assert ticks[4] == ["x", "maybe", ""]
+    assert ticks[1] == ticks[2] == ticks[3] == ["", "", ""]
+    assert after[0]["remarks"] == "ana"
+    assert list(after[0].values())[-2:] == ["a", "b"]
+    before = path.read_bytes()
+    write_ticks(mark_folder(tmp_path), path)
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "text", ["my own list\n", "a,b\n", "students,lab,form\n1,2,3\n"]
+)
+def test_a_file_that_is_another_table_is_not_overwritten(text, small, tmp_path):
+    path = tmp_path / "mine.csv"
+    path.write_text(text, encoding="utf-8")
+    for write in (write_ticks, write_marks):
+        with pytest.raises(ValueError, match=r"mine\.csv"):
+            write(mark_folder(tmp_path), path)
+    assert path.read_text(encoding="utf-8") == text
+    ticks = explained(tmp_path, ["ana"])
+    before = ticks.read_bytes()
+    with pytest.raises(ValueError, match="no table of marks"):
+        write_marks(mark_folder(tmp_path), ticks)
+    assert ticks.read_bytes() == before
+    marks = write_marks(mark_folder(tmp_path), tmp_path / "marks.csv")
+    marks.write_text(
+        marks.read_text(encoding="utf-8-sig").replace(",", ";"), encoding="utf-8"
+    )
+    assert write_marks(mark_folder(tmp_path), marks).stat().st_size > 0
 
 
 def test_the_ticks_of_another_class_are_said(small, tmp_path):
@@ -592,12 +636,31 @@ def test_the_command_sums_up_a_student(tmp_path):
     ("words", "code", "said"),
     [
         ((), 0, "summary"),
-        (("mark", "no such folder"), 1, "there is no folder"),
+        (("mark", "no such folder"), 2, "there is no folder"),
+        (("mark", ""), 2, 'there is no folder ""'),
+        (("mark", " "), 2, "there is no folder"),
+        (("mark", "x" * 100_000), 2, "there is no folder"),
+        (("mark", "README.md"), 2, "there is no folder"),
         (("mark",), 2, "folder"),
-        (("summary", " , "), 1, "no student id"),
+        (("mark", ".ci", "a\x1b[2J\nb"), 2, "a\\x1b[2J\\nb"),
+        (("mark", "\x1b[2J"), 2, "\\x1b[2J"),
+        (("summary", " , "), 2, "no student id"),
+        (("summary", ""), 2, "no student id"),
+        (("summary", "x" * 100_000), 2, "60 are the most"),
         (("summary", "ana", "--form", "Z"), 2, "form"),
-        (("summary", "ana", "--picture", "x.doc"), 1, "must be"),
-        (("mark", ".ci", "--csv", "no/such/folder.csv"), 1, "cannot be written"),
+        (("summary", "ana", "--picture", "x.doc"), 2, "must be"),
+        (("summary", "ana", "--picture", ""), 2, "must be"),
+        (("mark", ".ci", "--csv", "no/such/folder.csv"), 2, "no such folder"),
+        (("mark", ".ci", "--csv", "README.md/x.csv"), 2, "no such folder"),
+        (("mark", ".ci", "--csv", "README.md"), 2, "no table of marks"),
+        (("mark", ".ci", "--csv", "notebooks"), 2, "no table of marks"),
+        (("mark", ".ci", "--csv", ""), 2, "no table of marks"),
+        (("mark", ".ci", "--ticks", "notebooks"), 2, "no plain file"),
+        (("mark", ".ci", "--ticks", ""), 2, "no plain file"),
+        (("mark", ".ci", "--ticks", "assets/panel.png"), 2, "no text in UTF-8"),
+        (("mark", ".ci", "--ticks", "README.md"), 2, "has not the columns"),
+        (("mark", ".ci", "--ticks", "no/such.csv"), 2, "no such folder"),
+        (("mark", ".ci", "--ticks", "x" * 100_000), 2, "File name too long"),
     ],
 )
 def test_what_is_wrong_is_one_sentence(
@@ -612,7 +675,68 @@ def test_what_is_wrong_is_one_sentence(
     out, err = capsys.readouterr()
     assert got == code
     assert said in (err if code else out)
-    assert code != 1 or err.count("\n") == 1
+    assert "Traceback" not in err and "\x1b" not in err
+    assert not err.startswith("Not done") or err.count("\n") == 1
+    assert len(err) < 1000
+
+
+@pytest.mark.parametrize("said", ["answers", "./answers", ".", "~nobody-of-that-name"])
+def test_a_folder_from_here_on_is_refused_and_not_searched(said, capsys, monkeypatch):
+    monkeypatch.setenv("GEARLAB_ANSWERS", said)
+    assert command.main(["summary", "ana"]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("Not done: GEARLAB_ANSWERS is")
+    assert "from the root on, such as" in err
+    assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize("words", [("summary", "ana"), ("mark", ".ci")])
+def test_lines_that_find_no_room_are_a_sentence(words, tmp_path):
+    if not Path("/dev/full").exists():
+        pytest.skip("no disk that is always full")
+    with Path("/dev/full").open("w", encoding="utf-8") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "gearlab", *words], cwd=ROOT, stdout=full,
+            env=os.environ | {"GEARLAB_ANSWERS": str(tmp_path)},
+            stderr=subprocess.PIPE, encoding="utf-8", check=False,
+        )  # fmt: skip
+    assert (done.returncode, done.stderr) == (2, "Not done: No space left on device.\n")
+
+
+def test_a_folder_that_takes_nothing_is_a_sentence(monkeypatch, capsys, tmp_path):
+    def refuse(*args, **options):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "open", refuse)
+    for words in (
+        ("mark", tmp_path, "--csv", tmp_path / "m.csv"),
+        ("mark", tmp_path, "--ticks", tmp_path / "t.csv"),
+    ):
+        assert command.main(list(map(str, words))) == 2
+        err = capsys.readouterr().err
+        assert "cannot be written (Permission denied)" in err
+        assert err.count("\n") == 1
+
+
+def test_a_folder_that_cannot_be_looked_into_is_said(small, monkeypatch, tmp_path):
+    sheet_file(tmp_path, "ana", answers=[("way", None)])
+    closed = tmp_path / "closed\n"
+    closed.mkdir()
+    real = os.scandir
+
+    def refuse(path):
+        if os.fspath(path) == str(closed):
+            raise PermissionError(13, "Permission denied", str(closed))
+        return real(path)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    marking = mark_folder(tmp_path)
+    assert len(marking.rows) == 1
+    assert marking.skipped == (
+        ("closed\n", "the folder cannot be read: Permission denied"),
+    )
+    assert "Skipped: closed\\n: the folder" in to_text(marking)
 
 
 def test_how_far_it_is_is_said_when_it_takes_long(monkeypatch, capsys):

@@ -5,20 +5,25 @@ from fractions import Fraction as F
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from trains import other_five_range
 
 import gearlab as gl
 from gearlab.lab.prediction import (
     BACKWARD,
+    BRAKES,
     FORWARD,
+    LOCKED,
+    NO_BRAKING,
     NOTHING,
     SENSES,
     STANDS,
     STUCK,
+    TIED_UP,
     Prediction,
     judge,
 )
 
-FIVE = gl.load_train("five-range")
+FIVE = other_five_range()
 FIRST = gl.power_flow(FIVE, "1")  # 41/13
 THIRD = gl.power_flow(FIVE, "3")  # 20/13
 FIFTH = gl.power_flow(FIVE, "5")  # 12/17
@@ -79,18 +84,71 @@ def test_right_is_within_an_eighth_and_nothing_else(count):
 def test_what_does_not_drive(true_sense):
     flow = UNDRIVEN[true_sense]
     assert verdict(flow, true_sense) == f"Right: {true_sense}."
-    for said in SENSES:
+    for said in SENSES["drive"]:
         if said != true_sense:
             assert verdict(flow, said, F(1)) == (
                 f"Not so: you said “{said}”. In truth: {true_sense}."
             )
 
 
-def test_a_train_that_freewheels_is_not_driven():
-    assert first_word(gl.power_flow(FIVE, "1", load="coast"), NOTHING) == "Right"
+COASTS = {
+    BRAKES: gl.power_flow(FIVE, "1 low", load="coast"),  # 41/13
+    NO_BRAKING: gl.power_flow(FIVE, "1", load="coast"),
+    LOCKED: gl.power_flow(FIVE, "P", load="coast"),
+    TIED_UP: gl.power_flow(FIVE, applied=TIED.applied, load="coast"),
+}
 
 
-@pytest.mark.parametrize("said", [s for s in SENSES if s != FORWARD])
+@pytest.mark.parametrize("true_sense", COASTS)
+def test_coasting_it_is_asked_whether_the_engine_brakes(true_sense):
+    flow = COASTS[true_sense]
+    count = ", to an eighth of a turn: you said" if flow.ratio else f": {true_sense}."
+    assert verdict(flow, true_sense, TRUE).startswith(f"Right{count}")
+    for said in SENSES["coast"]:
+        if said != true_sense:
+            assert verdict(flow, said, F(1)).startswith(
+                f"Not so: you said “{said}”. In truth: {true_sense}"
+            )
+
+
+def test_neutral_does_not_brake():
+    neutral = gl.power_flow(FIVE, "N", load="coast")
+    assert verdict(neutral, NO_BRAKING) == f"Right: {NO_BRAKING}."
+
+
+def test_backward_counts_have_no_sign_on_coast_either():
+    reverse = gl.power_flow(FIVE, "R", load="coast")
+    assert first_word(reverse, BRAKES, F(3)) == "Right"
+
+
+@pytest.mark.parametrize(
+    ("count", "words"),
+    [
+        (TRUE * F(6, 5), "Close"),
+        (1 / TRUE, "Turned over"),
+        (F(2), "The engine brakes"),
+    ],
+)
+def test_counts_on_coast(count, words):
+    assert first_word(COASTS[BRAKES], BRAKES, count) == words
+
+
+def test_the_truth_on_coast_has_its_count():
+    assert verdict(COASTS[BRAKES], NO_BRAKING) == (
+        f"Not so: you said “{NO_BRAKING}”. In truth: {BRAKES}, 3 turns + 55° (3.154)."
+    )
+
+
+@pytest.mark.parametrize("load", SENSES)
+def test_a_prediction_for_the_other_load_is_refused(load):
+    flow = gl.power_flow(FIVE, "1", load=load)
+    other = "coast" if load == "drive" else "drive"
+    for sense in SENSES[other]:
+        with pytest.raises(ValueError, match=r"the train is (under power|coasting);"):
+            verdict(flow, sense, F(1))
+
+
+@pytest.mark.parametrize("said", [s for s in SENSES["drive"] if s != FORWARD])
 def test_a_wrong_sense_is_not_so_even_with_the_right_count(said):
     assert verdict(FIRST, said, TRUE) == (
         f"Not so: you said “{said}”. In truth: {FORWARD}, 3 turns + 55° (3.154)."
@@ -117,18 +175,24 @@ def test_the_words_name_both_numbers():
     )
 
 
-@pytest.mark.parametrize("sense", [FORWARD, BACKWARD])
+@pytest.mark.parametrize("sense", [FORWARD, BACKWARD, BRAKES])
 @pytest.mark.parametrize("count", [None, F(0), 0])
 def test_a_driven_output_needs_a_count(sense, count):
     with pytest.raises(
-        ValueError, match="no count is given, but a driven output needs"
+        ValueError, match="no count is given, but input and output turn together"
     ):
         Prediction(sense=sense, count=count)
 
 
-@pytest.mark.parametrize("sense", ["sideways", "", None, FORWARD.upper()])
-def test_a_sense_must_be_one_of_the_five(sense):
+@pytest.mark.parametrize("sense", ["sideways", FORWARD.upper()])
+def test_a_sense_must_be_one_of_those_that_are_asked(sense):
     with pytest.raises(ValueError, match="no prediction"):
+        Prediction(sense=sense, count=F(1))
+
+
+@pytest.mark.parametrize("sense", ["", None])
+def test_a_prediction_must_be_chosen(sense):
+    with pytest.raises(ValueError, match="nothing is predicted yet, but"):
         Prediction(sense=sense, count=F(1))
 
 

@@ -1,8 +1,9 @@
 """Where every lab stands, in words and on a page."""
 
 import re
+from csv import DictReader
 from dataclasses import replace
-from fractions import Fraction
+from io import StringIO
 
 import pytest
 from answering import LAB, TOPICS, changed, sheet_file
@@ -12,7 +13,12 @@ from gearlab.draw.scene import text_boxes
 from gearlab.lab import marking as marking_module
 from gearlab.lab import progress as progress_module
 from gearlab.lab.labs import LAB_NAMES, find_lab
+from gearlab.lab.marking import Marking, mark_sheet, to_csv
+from gearlab.lab.papers import full_marks
 from gearlab.lab.progress import Standing, progress, summary_text, totals
+from gearlab.lab.sheet import read_sheet
+from gearlab.lab.told import marks_told
+from gearlab.lab.work import Work
 
 STATES = ("not begun", "begun", "done", "cannot be read")
 LONG = "Know the unit, its drums, first range and first low"
@@ -37,7 +43,7 @@ def standing(folder, *students, **options):
 def test_nothing_is_begun_at_first_and_nothing_is_written(tmp_path):
     one = standing(tmp_path / "none", "ana")
     assert (one.state, one.answered, one.right, one.best_mark) == ("not begun", 0, 0, 0)
-    assert (one.questions, one.marked, one.full, one.stars) == (6, 4, 8, "★")
+    assert (one.questions, one.marked, one.full, one.stars) == (6, 4, 5, "★")
     assert not list(tmp_path.iterdir())
 
 
@@ -92,9 +98,34 @@ def test_the_summary_says_it_in_words(tmp_path):
     lines = summary_text(("ana",), folder=tmp_path).splitlines()
     assert lines[0] == "ana, form A"
     assert len(lines) == len(standings) + 2
-    assert re.search(r"Turn it +begun +1 of +6 answered .* 0 .* 2 +of +8", lines[1])
+    assert re.search(
+        r"Turn it +begun +1 of +6 answered .* 0 .* 2 +of +5 marks", lines[1]
+    )
     assert lines[-1] == totals(standings)
     assert f"0 of {len(standings)} labs done" in lines[-1]
+
+
+def test_9_of_9_is_one_figure_everywhere(tmp_path, monkeypatch):
+    """The marks of what the library marks: at the desk, in lists and in a CSV."""
+    monkeypatch.setenv("GEARLAB_ANSWERS", str(tmp_path))
+    answers = [(topic.name, None) for topic in TOPICS]
+    path = sheet_file(tmp_path, "ana", answers=[("ratio", "99"), *answers])
+    work = Work(LAB)
+    work.sign_in("ana")
+    one = standing(tmp_path, "ana")
+    row = mark_sheet(read_sheet(path))
+    figures = {(work.best, work.full), (one.best_mark, one.full)}
+    figures.add((row.best_mark, row.full))
+    assert figures == {(5, 5)} and full_marks(LAB) == 5
+    assert marks_told(work).startswith(
+        "5 of 5 marks so far, for the 4 questions that are"
+    )
+    assert re.search("first tries +3 +best +5 +of +5 marks", summary_text(("ana",)))
+    scene = draw_summary((one,), ("ana",), "A")
+    assert "3 and 5 of 5." in scene.alt and "best tries 5 of 5 marks for" in scene.alt
+    (cells,) = DictReader(StringIO(to_csv(Marking(rows=(row,)))))
+    assert (cells["first try"], cells["best try"], cells["of"]) == ("3", "5", "5")
+    assert (cells["explained"], cells["of explained"]) == ("0", "3")
 
 
 # On a page ----------------------------------------------------------------------------
@@ -112,8 +143,8 @@ def some(count=12):
             answered=13 - n,
             right=9,
             marked=10,
-            first_mark=Fraction(17, 3),
-            best_mark=Fraction(28, 3),
+            first_mark=57,
+            best_mark=93,
             full=112,
         )
         for n in range(count)
@@ -129,7 +160,7 @@ def test_the_page_shows_every_lab_and_no_text_covers_another(context, students):
     boxes = text_boxes(scene)
     texts = [text for text, _ in boxes]
     assert {"done", "begun", "not begun", "cannot be read"} <= set(texts)
-    assert texts.count("5.67") == texts.count("9.33") == len(LAB_NAMES)
+    assert texts.count("57") == texts.count("93") == len(LAB_NAMES)
     assert " ".join(texts).count("Turn the set number") == len(LAB_NAMES) - 1
     for i, (one, (x0, y0, x1, y1)) in enumerate(boxes):
         assert x0 >= 0 and x1 <= scene.width and y0 >= 0 and y1 <= scene.height, one
@@ -155,7 +186,7 @@ def test_every_state_has_a_sign_of_its_own():
     assert len(drawn) == len(STATES)
     for state in STATES:
         scene = draw_summary((replace(one, state=state),), ("ana",), "A")
-        assert state in scene.alt and "5.67 and 9.33 of 112" in scene.alt
+        assert state in scene.alt and "57 and 93 of 112" in scene.alt
 
 
 def test_the_page_speaks_another_language():

@@ -26,10 +26,11 @@ from answering import (
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 
+from gearlab import filewriter
 from gearlab.frozenmap import FrozenMap
 from gearlab.lab import sheet as sheet_module
 from gearlab.lab import sheetfile
-from gearlab.lab.answers import LARGEST, from_text, to_text, united
+from gearlab.lab.answers import LARGEST, from_text, holds, to_text, united
 from gearlab.lab.checking import check
 from gearlab.lab.labs import find_lab
 from gearlab.lab.papers import draw_paper
@@ -115,6 +116,9 @@ def test_other_students_forms_and_labs_have_other_sheets(tmp_path):
         ("ratio", 0.1 + 0.2, "0.3"),
         ("ratio", Fraction(-41, 13), "-41/13"),
         ("ratio", -1e-20, "-0"),
+        ("ratio", 1 - 1e-13, "1"),
+        ("ratio", Fraction(1, 10**6) - 10**12, "-999999999999.999999"),
+        ("ratio", 10**12 - Fraction(1, 10**13), "999999999999.999999999999"),
         ("way", "Forward", "Forward"),
         ("row", {"low brake", "direct clutch"}, ("direct clutch", "low brake")),
         ("row", frozenset(), ()),
@@ -261,7 +265,7 @@ def test_a_lock_that_others_keep_is_waited_for_and_then_said(tmp_path, monkeypat
 
 def test_who_lost_the_lock_reads_again_before_writing(tmp_path, monkeypatch):
     """A laptop's lid was closed while it wrote, and another window went on."""
-    real, calls = sheetfile.os.fsync, []
+    real, calls = os.fsync, []
 
     def asleep(handle):
         real(handle)
@@ -271,7 +275,7 @@ def test_who_lost_the_lock_reads_again_before_writing(tmp_path, monkeypatch):
             path.with_name(f"{path.name}.lock").unlink()
             record(PAPER, "way", "backward", folder=tmp_path)
 
-    monkeypatch.setattr(sheetfile.os, "fsync", asleep)
+    monkeypatch.setattr(os, "fsync", asleep)
     sheet, _ = record(PAPER, "ratio", "9", folder=tmp_path)
     assert [a.answer for a in sheet.attempts] == ["backward", "9"]
     assert len(list(tmp_path.iterdir())) == 1
@@ -301,7 +305,7 @@ def refuse(number):
 def test_a_full_disk_is_said_and_leaves_the_old_sheet(number, tmp_path, monkeypatch):
     path = sheet_file(tmp_path, "ana", answers=[("way", "forward")])
     before = path.read_bytes()
-    monkeypatch.setattr(sheetfile.os, "fsync", refuse(number))
+    monkeypatch.setattr(os, "fsync", refuse(number))
     with pytest.raises(ValueError, match=os.strerror(number)) as error:
         record(PAPER, "ratio", "9", folder=tmp_path)
     assert "\n" not in str(error.value)
@@ -557,22 +561,62 @@ def test_the_paper_of_a_lab_of_the_suite_is_as_begun():
 # Copies -------------------------------------------------------------------------------
 
 
-def test_copies_are_united_by_attempt(tmp_path):
+def test_copies_that_went_on_apart_are_united_where_they_agree(tmp_path):
     path = sheet_file(tmp_path, "ana", answers=[("ratio", "9")])
     copy = read_sheet(path)
     later, _ = record(PAPER, "ratio", "8", folder=tmp_path)
     path.write_text(to_text(copy), encoding="utf-8")
     other, _ = record(PAPER, "way", "forward", folder=tmp_path)
-    both = united(later, other)
-    assert [a.answer for a in both.attempts] == ["9", "8", "forward"]
-    assert united(other, later) == both == united(both, copy)
-    forged = replace(copy, attempts=(replace(copy.attempts[0], answer="4"),))
-    with pytest.raises(ValueError, match="not say the same"):
-        united(copy, forged)
-    with pytest.raises(ValueError, match="do not ask"):
-        united(copy, replace(copy, questions=FrozenMap({"ratio": (1, FrozenMap())})))
-    with pytest.raises(ValueError, match="two sheets"):
-        united(copy, replace(copy, form="B"))
+    assert holds(later, copy) and holds(other, copy) and holds(copy, copy)
+    assert not holds(copy, later) and not holds(later, other)
+    for sheets in ([later, other, copy], [copy, other, later]):
+        both = united(sheets)
+        assert [a.answer for a in both.tries("ratio")] == ["9", "8"]
+        assert [a.answer for a in both.tries("way")] == ["forward"]
+
+
+def test_what_is_no_copy_is_not_united(tmp_path):
+    path = sheet_file(tmp_path, "ana", answers=[("ratio", "9"), ("way", "forward")])
+    sheet = read_sheet(path)
+    first, second = sheet.attempts
+    forged = {
+        "another answer": (replace(first, answer="4"), second),
+        "another id": (replace(first, id="x"), second),
+        "an earlier try": (replace(first, id="x", answer="1"), first, second),
+        "more hints": (replace(first, hints=2), second),
+    }
+    for what, attempts in forged.items():
+        other = replace(sheet, attempts=attempts)
+        assert not holds(other, sheet), what
+        with pytest.raises(ValueError, match="same tries: ratio"):
+            united([sheet, other])
+        with pytest.raises(ValueError, match="same tries: ratio"):
+            united([other, sheet])
+    numbers = FrozenMap({**sheet.questions, "ratio": (1, FrozenMap())})
+    other = replace(sheet, questions=numbers)
+    assert not holds(other, sheet) and not holds(sheet, other)
+    with pytest.raises(ValueError, match="not ask the same: ratio"):
+        united([sheet, other])
+
+
+def test_what_a_killed_kernel_left_is_swept_at_the_next_sign_in(tmp_path):
+    kill = """
+import os, sys
+from gearlab.lab.sheet import record
+from gearlab.lab.labs import find_lab
+from gearlab.lab.papers import draw_paper
+os.fsync = lambda handle: os.kill(os.getpid(), 9)
+paper = draw_paper(find_lab("turn-one-set"), ("ana",), "A")
+record(paper, "first reduction", "1", folder=sys.argv[1])
+"""
+    subprocess.run([sys.executable, "-c", kill, str(tmp_path)], check=False)
+    (draft,) = tmp_path.glob(".*.part")
+    load_sheet(PAPER, tmp_path)
+    assert draft.exists()
+    old = draft.stat().st_mtime - filewriter.STALE - 1
+    os.utime(draft, (old, old))
+    load_sheet(PAPER, tmp_path)
+    assert not draft.exists()
 
 
 def test_the_key_of_the_small_lab_is_what_it_says():

@@ -8,10 +8,20 @@ from fractions import Fraction
 import pytest
 import small_lab as small
 
-from gearlab.lab import sheetfile
-from gearlab.lab import work as works
+from gearlab import filewriter
+from gearlab.lab.question import Explanation
 from gearlab.lab.signin import NAME, last_sign_in
-from gearlab.lab.work import KEPT, NO_HINTS, NOT_TRIED, RIGHT, TRIED, Work
+from gearlab.lab.told import (
+    KEPT,
+    NOT_TRIED,
+    PRACTISED,
+    RIGHT,
+    STANDINGS,
+    TRIED,
+    key_told,
+    state_told,
+)
+from gearlab.lab.work import NO_HINTS, Work
 
 NOT_KEPT = "Not kept: sign in first."
 
@@ -42,7 +52,7 @@ def full_disk(monkeypatch):
     def refuse(*_, **__):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(sheetfile, "_replace", refuse)
+    monkeypatch.setattr(filewriter, "_replace", refuse)
 
 
 # Practice -------------------------------------------------------------------------
@@ -57,10 +67,52 @@ def test_practice_is_judged_and_not_kept(folder):
         work.answer("which way", "forward").words == f"Now turn it and see. {NOT_KEPT}"
     )
     assert work.answer("why one", "It is so.").words == NOT_KEPT
-    assert (work.standing("what ratio"), work.standing("why one")) == (RIGHT, KEPT)
+    stands = work.standing("what ratio"), work.standing("why one")
+    assert stands == (RIGHT, PRACTISED)
     assert not folder.exists()
     work.sign_in("ana")
     assert {work.standing(topic) for topic in work.topics} == {NOT_TRIED}
+
+
+def test_practice_comes_back_until_it_is_decided_on(monkeypatch):
+    work = Work(small.LAB)
+    work.answer("what is held", "sun")
+    work.sign_in("ana")
+    assert [one.answer for one in work.practised] == ["sun"]
+    work.sign_out()
+    assert [one.answer for one in work.tries("what is held")] == ["sun"]
+    assert work.practised == work.only_practised == ()
+    work.sign_in("bo")
+    with monkeypatch.context() as patch:
+        full_disk(patch)
+        assert "No space" in work.take_over()
+    assert work.practised == () and Work(small.LAB).tries("what is held") == ()
+    work.answer("what is held", "ring")
+    kept = [one.answer for one in Work(small.LAB).tries("what is held")]
+    assert kept == ["sun", "ring"]
+
+
+def test_what_hangs_on_drawn_numbers_stays_practice():
+    work = Work(small.LAB)
+    for topic, answer in (("what ratio", "3"), ("where is the sun", "B")):
+        work.answer(topic, answer)
+    work.sign_in("ana")
+    assert work.paper.given != work._practice.paper.given
+    assert work.practised == ()
+    assert work.only_practised == ("what ratio", "where is the sun")
+
+
+def test_nothing_of_a_prediction_or_explanation_of_the_suite_is_lost():
+    """They ask the same of everybody, or they are said to hang on numbers."""
+    work = Work("turn-one-set")
+    for name, asked in work.paper.asked.items():
+        if isinstance(asked.question, Explanation):
+            work.answer(name, "It is so.")
+        elif asked.topic.prediction:
+            work.answer(name, asked.question.options[0])
+    count = len(work.sheet.attempts)
+    work.sign_in("ana")
+    assert count == len(work.practised) >= 4
 
 
 def test_a_lab_is_found_by_its_name():
@@ -275,6 +327,76 @@ def test_an_answer_takes_no_time(work):
     assert sorted(spent)[len(spent) // 2] < 0.050
 
 
+def test_a_repeated_answer_is_said_to_be_one(work):
+    for form, answer in (("what ratio", 3), ("which way", "forward"), ("why one", "x")):
+        first = work.answer(form, answer)
+        again = work.answer(form, answer)
+        assert again.words == f"The same answer as before. {first.words}"
+        assert again.right == first.right and len(work.tries(form)) == 1
+
+
+def test_the_answer_that_counts_is_the_right_one(work):
+    assert work.counting("what ratio") is None
+    work.answer("what ratio", 99)
+    assert work.counting("what ratio") is None
+    work.answer("what ratio", ratio(work))
+    said = work.answer("what ratio", 98).words
+    assert f"Your right answer {ratio(work)} still counts." in said
+    assert work.counting("what ratio").answer == str(ratio(work))
+    work.answer("which way", "forward")
+    assert work.counting("which way") is None, "a prediction has no mark"
+
+
+def test_what_was_predicted_stands_beside_the_truth(work):
+    for one in (work, Work(small.LAB)):
+        if one is not work:
+            one.sign_out()
+        assert one.truth("which way") == ""
+        one.answer("which way", "backward")
+        one.answer("which way", "forward")
+        assert one.truth("which way") == "You said: backward. In truth: forward."
+    with pytest.raises(ValueError, match=r"is no prediction.* name one: “which way”"):
+        work.truth("what ratio")
+    with pytest.raises(ValueError, match='did you mean "which way"'):
+        work.truth("which wa")
+
+
+@pytest.mark.parametrize(
+    "topic, words",
+    [
+        ("what is held", "ring"),
+        ("what is applied", "low brake, forward clutch"),
+        ("which order", "sun, planet, carrier"),
+    ],
+)
+def test_a_key_is_told_in_words(work, topic, words):
+    assert key_told(work.question(topic)) == words
+
+
+def test_a_key_that_is_a_number_or_empty_is_told_too(work):
+    turns = key_told(work.question("what ratio"))
+    assert turns.endswith(" turns") and abs(float(turns[:-6]) - ratio(work)) < 0.001
+    nothing = replace(work.question("what is applied"), answer=frozenset())
+    assert key_told(nothing) == "none"
+
+
+def test_the_state_of_a_lab_is_told(work):
+    assert next(state_told(work)) == "Not done yet: 0 of 7 questions answered."
+    for topic, answer in small.RIGHT.items():
+        work.answer(topic, answer)
+    work.answer("what ratio", 99)
+    done, marks, left, again = state_told(work)
+    assert done == "Not done yet: 5 of 7 questions answered."
+    assert marks.startswith("4 of 6 marks so far, for the 5 questions that are marked")
+    assert left == "Left: “which way” and “why one”."
+    assert again.startswith("Not right yet: “what ratio”. For the mark your best")
+    for topic, answer in (("what ratio", ratio(work)), ("which way", "forward")):
+        work.answer(topic, answer)
+    work.answer("why one", "So.")
+    done, marks = state_told(work)
+    assert done == "Done: 7 of 7 questions answered." and marks.startswith("6 of 6 ma")
+
+
 # Hints ----------------------------------------------------------------------------
 
 
@@ -381,4 +503,4 @@ def test_a_sheet_with_absurd_numbers_still_opens(work):
 def test_standings_are_the_words_of_the_panel():
     from gearlab.panels.asking import SIGNS
 
-    assert set(SIGNS) == set(works.STANDINGS)
+    assert set(SIGNS) == set(STANDINGS)

@@ -6,7 +6,7 @@ anybody may have written it.
 """
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 
 from ..checks import shortened
@@ -73,31 +73,52 @@ class AnswerSheet:
         return tuple(found)
 
 
-def united(one, other):
-    """Both sheets in one: every attempt once, in the order of time.
+def holds(sheet, copy):
+    """Whether `copy` is the sheet as it is or was: nothing else, and nothing before.
 
-    Raises ValueError where they are not of the same students, lab and form, or where
-    one says something else of the same thing.
+    Answers are only ever added at the end, so of each question the copy has the first
+    tries of the sheet, and not others.
     """
-    if _whose(one) != _whose(other):
-        raise ValueError("these are two sheets, not copies of one")
-    questions = dict(other.questions) | dict(one.questions)
-    attempts = {attempt.id: attempt for attempt in (*one.attempts, *other.attempts)}
-    if any(questions[name] != asked for name, asked in other.questions.items()):
-        raise ValueError("the two copies do not ask the same")
-    if any(attempts[attempt.id] != attempt for attempt in one.attempts):
-        raise ValueError("the two copies do not say the same of one answer")
-    return AnswerSheet(
-        students=one.students,
-        lab=one.lab,
-        form=one.form,
-        questions=FrozenMap(questions),
-        attempts=tuple(sorted(attempts.values(), key=lambda attempt: attempt.when)),
+    longer = _by_question(sheet)
+    return all(
+        sheet.questions.get(name) == asked for name, asked in copy.questions.items()
+    ) and all(
+        _begins(longer.get(name, []), tries)
+        for name, tries in _by_question(copy).items()
     )
 
 
-def _whose(sheet):
-    return sheet.students, sheet.lab, sheet.form
+def united(sheets):
+    """All sheets of the same students, lab and form in one.
+
+    Of each question it has the tries of the sheet with the most of them. Raises
+    ValueError where two sheets ask a question otherwise, or where the tries of one are
+    not the first ones of the other: whose came first, nobody could say.
+    """
+    questions, tries = {}, {}
+    for sheet in sheets:
+        for name, asked in sheet.questions.items():
+            if questions.setdefault(name, asked) != asked:
+                raise ValueError(f"they do not ask the same: {name}")
+        for name, found in _by_question(sheet).items():
+            longer, shorter = sorted((tries.get(name, []), found), key=len)[::-1]
+            if not _begins(longer, shorter):
+                raise ValueError(f"they do not begin with the same tries: {name}")
+            tries[name] = longer
+    attempts = tuple(attempt for found in tries.values() for attempt in found)
+    return replace(sheets[0], questions=FrozenMap(questions), attempts=attempts)
+
+
+def _begins(longer, shorter):
+    return longer[: len(shorter)] == shorter
+
+
+def _by_question(sheet):
+    """{question: its attempts, in order}."""
+    found = {}
+    for attempt in sheet.attempts:
+        found.setdefault(attempt.question, []).append(attempt)
+    return found
 
 
 def to_text(sheet):
@@ -128,17 +149,19 @@ def from_text(text):
     Raises ValueError, with what is wrong in a few words, for anything else; a
     :class:`NewerSheetError` for the sheet of a later version.
     """
-    data = _parsed(text)
-    _must(isinstance(data, dict) and data.get("kind") == _KIND, "it is no answer sheet")
-    version = _whole(data.get("version"), "version", 1, 10**6)
-    if version > VERSION:
-        raise NewerSheetError("a later version of this program wrote it")
-    _must(set(data) == _KEPT, "it has not the entries of an answer sheet")
-    _must(data["form"] in FORMS, "its form is unknown")
+    return from_data(parsed(text))
+
+
+def from_data(data):
+    """The :class:`AnswerSheet` that parsed JSON holds; errors as in from_text."""
+    must(isinstance(data, dict) and data.get("kind") == _KIND, "it is no answer sheet")
+    version = known_version(data, VERSION)
+    must(set(data) == _KEPT, "it has not the entries of an answer sheet")
+    must(data["form"] in FORMS, "its form is unknown")
     questions, attempts = data["questions"], data["attempts"]
-    _must(isinstance(questions, dict), "its questions are no mapping")
-    _must(isinstance(attempts, list), "its answers are no list")
-    _must(len(attempts) <= MOST_ATTEMPTS, f"it has {len(attempts)} answers")
+    must(isinstance(questions, dict), "its questions are no mapping")
+    must(isinstance(attempts, list), "its answers are no list")
+    must(len(attempts) <= MOST_ATTEMPTS, f"it has more than {MOST_ATTEMPTS:,} answers")
     sheet = AnswerSheet(
         students=_students(data["students"]),
         lab=_line(data["lab"], "lab"),
@@ -150,16 +173,26 @@ def from_text(text):
         attempts=tuple(_attempt(one, questions) for one in attempts),
     )
     ids = {attempt.id for attempt in sheet.attempts}
-    _must(len(ids) == len(attempts), "two answers have one id")
+    must(len(ids) == len(attempts), "two answers have one id")
     return sheet
 
 
-def _must(fine, fault):
+def must(fine, fault):
+    """ValueError with the fault unless all is fine."""
     if not fine:
         raise ValueError(fault)
 
 
-def _parsed(text):
+def known_version(data, latest):
+    """The version in the data of a file; NewerSheetError if it is a later one."""
+    version = _whole(data.get("version"), "version", 1, 10**6)
+    if version > latest:
+        raise NewerSheetError("a later version of this program wrote it")
+    return version
+
+
+def parsed(text):
+    """What a JSON text holds; ValueError for any that could not be written again."""
     try:
         data = json.loads(text, parse_constant=_no_number)
         # Half a letter of a pair is JSON, but can be neither written nor printed.
@@ -175,29 +208,29 @@ def _no_number(name):
 
 def _whole(value, what, low, high):
     fine = isinstance(value, int) and not isinstance(value, bool)
-    _must(fine and low <= value <= high, f"its {what} is {shortened(value, 30)}")
+    must(fine and low <= value <= high, f"its {what} is {shortened(value, 30)}")
     return value
 
 
 def _line(value, what):
     fine = isinstance(value, str) and 0 < len(value) <= _NAME and value.isprintable()
-    _must(fine, f"the name of a {what} cannot be read")
+    must(fine, f"the name of a {what} cannot be read")
     return value
 
 
 def _students(value):
     fine = isinstance(value, list) and 1 <= len(value) <= MOST
-    _must(fine and all(isinstance(one, str) for one in value), "its ids are unreadable")
+    must(fine and all(isinstance(one, str) for one in value), "its ids are unreadable")
     return read_students(",".join(value))
 
 
 def _asked(value):
-    _must(
+    must(
         isinstance(value, dict) and set(value) == {"revision", "given"},
         "a question cannot be read",
     )
-    _must(isinstance(value["given"], dict), "the numbers of a question are no mapping")
-    _must(_drawn(value["given"], _DEEPEST), "the numbers of a question are absurd")
+    must(isinstance(value["given"], dict), "the numbers of a question are no mapping")
+    must(_drawn(value["given"], _DEEPEST), "the numbers of a question are absurd")
     return _whole(value["revision"], "revision", 1, 10**6), FrozenMap(value["given"])
 
 
@@ -216,7 +249,7 @@ def _drawn(value, deepest):
 
 
 def _attempt(value, questions):
-    _must(
+    must(
         isinstance(value, dict)
         and set(value) == {"id", "question", "answer", "when", "hints"}
         and isinstance(value["question"], str)
@@ -226,11 +259,11 @@ def _attempt(value, questions):
     answer = value["answer"]
     if isinstance(answer, list):
         fine = len(answer) <= _NAME and all(isinstance(one, str) for one in answer)
-        _must(fine and all(len(one) <= _NAME for one in answer), "a list is too long")
+        must(fine and all(len(one) <= _NAME for one in answer), "a list is too long")
         answer = tuple(answer)
     else:
         fine = isinstance(answer, str) and len(answer) <= LONGEST
-        _must(fine, "an answer is neither text nor names, or too long")
+        must(fine, "an answer is neither text nor names, or too long")
     return Attempt(
         id=_line(value["id"], "answer"),
         question=value["question"],

@@ -47,6 +47,9 @@ def check(question, given):
         return Verdict(words="Kept for your instructor.")
     if same(question, answer, question.answer):
         return Verdict(words=f"Right. {question.reason}".strip(), right=True)
+    for also in question.also:
+        if same(question, answer, also.answer):
+            return Verdict(words=f"Right too: {also.words}", right=True)
     slip = nearest_slip(question, answer)
     if slip:
         words = f"Not yet: {slip.words}"
@@ -81,7 +84,7 @@ def _how_far(question, answer):
         good = sum(a == b for a, b in pairs)
         return f"Not yet: {good} of {len(answer)} stand in their place."
     if isinstance(question, Order):
-        return f"Not yet: {len(question.answer)} parts are asked."
+        return f"Not yet: {len(question.answer)} {question.what} are asked."
     return NOT_YET
 
 

@@ -7,19 +7,18 @@ import os
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from pathlib import Path
+from functools import lru_cache
 
-from ..checks import shortened
-from .answers import united
+from ..filewriter import reason
 from .checking import check
+from .claims import YES, settled
+from .gathering import gathered
 from .labs import LAB_NAMES, find_lab
-from .marktable import class_slips, to_csv, to_text
-from .papers import draw_numbers, draw_paper, full_marks, plain_given
+from .marktable import class_slips, to_csv, to_text, write_marks
+from .papers import all_marks, draw_numbers, draw_paper, full_marks, plain_given
 from .question import Explanation
 from .reading import read_answer
-from .sheet import read_sheet
-from .signin import NAME
-from .ticks import key_of, plain_text, read_ticks, write_ticks
+from .ticks import kept_text, key_of, read_ticks, write_ticks
 
 __all__ = [
     "Marked",
@@ -30,11 +29,11 @@ __all__ = [
     "mark_sheet",
     "to_csv",
     "to_text",
+    "write_marks",
     "write_ticks",
 ]
 MARKED, PREDICTION, EXPLANATION = "marked", "prediction", "explanation"
-_MOST_SHEETS = 20_000
-_OURS = (".lock", ".csv")
+_EARLIER = "asked by an earlier version, so whose numbers these are is not known"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,7 +65,11 @@ class Result:
 
 @dataclass(frozen=True, kw_only=True)
 class Marked:
-    """A marked sheet; `notes` say what the instructor should know of it."""
+    """A marked sheet; `notes` say what the instructor should know of it.
+
+    `files` are those that it came in. `counts` is "yes", or "no" or "ask" where several
+    sheets are in one name, see :class:`gearlab.lab.claims.Claim`.
+    """
 
     students: tuple[str, ...]
     lab: str
@@ -74,18 +77,26 @@ class Marked:
     form: str
     results: tuple[Result, ...]
     questions: int  # how many the lab has
-    full: int
+    full: int  # the marks of what the library marks
+    full_explained: int  # the marks of explanations, by the instructor's ticks
     notes: tuple[str, ...] = ()
+    files: tuple[str, ...] = ()
+    counts: str = YES
 
     @property
     def first_mark(self):
-        """The marks if only first tries count, with those of the ticks."""
-        return sum((r.first + r.ticked for r in self.results), Fraction(0))
+        """The marks if only first tries count, of `full`."""
+        return sum(r.first for r in self.results)
 
     @property
     def best_mark(self):
-        """The marks if the best try counts, with those of the ticks."""
-        return sum((r.best + r.ticked for r in self.results), Fraction(0))
+        """The marks if the best try counts, of `full`."""
+        return sum(r.best for r in self.results)
+
+    @property
+    def explained(self):
+        """The marks that the ticks give, of `full_explained`."""
+        return sum((r.ticked for r in self.results), Fraction(0))
 
     @property
     def waiting(self):
@@ -109,11 +120,14 @@ class Marked:
 class Marking:
     """A folder's sheets, in the order of labs, and the files that are none.
 
-    `skipped` holds (file name, reason).
+    `skipped` holds (file name, reason), `copies` (file name, what it is a copy of), and
+    `conflicts` a sentence for each case of sheets in one name that disagree.
     """
 
     rows: tuple[Marked, ...]
     skipped: tuple[tuple[str, str], ...] = ()
+    copies: tuple[tuple[str, str], ...] = ()
+    conflicts: tuple[str, ...] = ()
 
 
 def mark_sheet(sheet):
@@ -130,11 +144,13 @@ def mark_sheet(sheet):
         if topic.name not in sheet.questions:
             continue
         try:
-            kept = sheet.questions[topic.name]
-            question = _question(topic, *kept, numbers[topic.name])
+            revision, given = sheet.questions[topic.name]
+            question = _question(topic, revision, given, numbers[topic.name])
         except ValueError as error:
             notes.append(f"{error}: {topic.name}")
         else:
+            if revision != topic.revision:
+                notes.append(f"{_EARLIER}: {topic.name}")
             results.append(_result(topic, question, sheet.tries(topic.name)))
     return Marked(
         students=sheet.students,
@@ -144,6 +160,7 @@ def mark_sheet(sheet):
         results=tuple(results),
         questions=len(lab.topics),
         full=full_marks(lab),
+        full_explained=all_marks(lab) - full_marks(lab),
         notes=tuple(notes),
     )
 
@@ -152,12 +169,41 @@ def _own_numbers(lab, sheet):
     """{topic name: the numbers that these students have in this form}."""
     with suppress(ValueError):
         # Where the first draw is theirs, no paper need be made, which takes longer.
-        _, numbers = draw_numbers(lab, sheet.students, sheet.form)
-        both = sheet.questions.keys() & numbers.keys()
-        if all(_same(sheet.questions[name][1], numbers[name]) for name in both):
+        numbers = _first_numbers(lab, sheet.students, sheet.form)
+        if _fit(lab, sheet, numbers):
             return numbers
-    paper = draw_paper(lab, sheet.students, sheet.form)
+    return _paper_numbers(lab, sheet.students, sheet.form)
+
+
+# Many sheets may be in one name.
+@lru_cache(maxsize=20)
+def _first_numbers(lab, students, form):
+    return draw_numbers(lab, students, form)[1]
+
+
+@lru_cache(maxsize=20)
+def _paper_numbers(lab, students, form):
+    paper = draw_paper(lab, students, form)
     return {name: asked.given for name, asked in paper.asked.items()}
+
+
+def _fit(lab, sheet, numbers):
+    """Whether no question that is asked as today has other numbers than these."""
+    return all(
+        _same(given, numbers[topic.name])
+        for topic in lab.topics
+        for revision, given in [sheet.questions.get(topic.name, (None, None))]
+        if revision == topic.revision
+    )
+
+
+def _are_own(sheet):
+    """Whether no number in a sheet is another student's, as far as can be known."""
+    try:
+        lab = find_lab(sheet.lab)
+        return _fit(lab, sheet, _own_numbers(lab, sheet))
+    except Exception:  # the sheet is shown with what is wrong, and does not count
+        return False
 
 
 def _same(one, other):
@@ -231,76 +277,39 @@ def mark_folder(folder, progress=None, ticks=()):
     ValueError
         There is no such folder, or a file of ticks is none.
     """
-    folder = Path(folder)
-    if not folder.is_dir():
-        raise ValueError(f"there is no folder {folder}; give the one with the sheets")
-    sheets, skipped = _read_all(folder)
+    handed, skipped = gathered(folder)
+    claims, copies, conflicts = [], [], []
+    for sheets in handed.values():
+        found = settled(sheets, _are_own)
+        for part, more in zip((claims, copies, conflicts), found, strict=True):
+            part += more
     rows = []
-    for done, (name, sheet) in enumerate(sheets, start=1):
+    for done, claim in enumerate(claims, start=1):
         try:
-            rows.append(mark_sheet(sheet))
+            rows.append(_row(claim))
         except Exception as error:  # whatever it is, the others are marked
-            skipped.append((name, f"it cannot be marked: {_reason(error)}"))
+            why = f"it cannot be marked: {reason(error)}"
+            skipped += [(name, why) for name in claim.files]
         if progress:
-            progress(done, len(sheets))
+            progress(done, len(claims))
+    # Sheets in one name stay in the order of their claims: those that count come first.
     rows.sort(key=lambda row: (LAB_NAMES.index(row.lab), row.form, row.students))
     for path in [ticks] if isinstance(ticks, (str, os.PathLike)) else ticks:
         rows, left = _with_ticks(rows, path)
         if left:
             skipped.append((str(path), f"rows that fit no sheet here: {left}"))
-    return Marking(rows=tuple(rows), skipped=tuple(skipped))
+    return Marking(
+        rows=tuple(rows),
+        skipped=tuple(skipped),
+        copies=tuple(copies),
+        conflicts=tuple(conflicts),
+    )
 
 
-def _read_all(folder):
-    """([(file name, sheet)], [(file name, why it is skipped)]), copies united."""
-    sheets, skipped = {}, []
-    for path in sorted(_files(folder)):
-        name = path.relative_to(folder).as_posix()
-        try:
-            sheet = _read(path, len(sheets))
-            whose = sheet.students, sheet.lab, sheet.form
-            first, kept = sheets.get(whose, (name, None))
-            sheets[whose] = first, _added(kept, first, sheet)
-        except (ValueError, OSError) as error:
-            skipped.append((name, _reason(error)))
-        else:
-            if kept:
-                skipped.append((name, f"a copy of {first}; the answers are united"))
-    return list(sheets.values()), skipped
-
-
-def _added(kept, first, sheet):
-    """A sheet with an earlier copy of it, if there is one, from the file `first`."""
-    try:
-        return united(kept, sheet) if kept else sheet
-    except ValueError as error:
-        raise ValueError(f"it is no true copy of {first}: {error}") from error
-
-
-def _files(folder):
-    # Links to folders are not followed, so there is no loop.
-    for place, _, names in os.walk(folder):
-        for name in names:
-            # What the library itself writes beside the sheets is nobody's answers.
-            ours = name == NAME or name.startswith(".") or name.endswith(_OURS)
-            if not ours:
-                yield Path(place) / name
-
-
-def _read(path, sheets):
-    if path.is_symlink():
-        raise ValueError("it is a link, not a file")
-    if path.suffix.lower() != ".json":
-        raise ValueError("it is no .json file")
-    if sheets >= _MOST_SHEETS:
-        raise ValueError(f"there are more than {_MOST_SHEETS} sheets")
-    return read_sheet(path)
-
-
-def _reason(error):
-    """Why a file is skipped, in a line that can be printed."""
-    reason = getattr(error, "strerror", None) or str(error) or type(error).__name__
-    return shortened(reason, 100).strip('"')
+def _row(claim):
+    row = mark_sheet(claim.sheet)
+    notes = (claim.note, *row.notes) if claim.note else row.notes
+    return replace(row, files=claim.files, counts=claim.counts, notes=notes)
 
 
 def _with_ticks(rows, path):
@@ -321,11 +330,11 @@ def _key(row, result):
 def _ticked(row, ticks):
     results, notes = [], list(row.notes)
     for result in row.results:
-        text, boxes = ticks.get(_key(row, result), ("", None))
+        texts = ticks.get(_key(row, result), {})
+        boxes = texts.get(kept_text(result.text))
         if result.kind == EXPLANATION and boxes is not None:
-            if text == plain_text(result.text):
-                result = replace(result, ticks=boxes)
-            else:
-                notes.append(f"another text than was ticked: {result.question}")
+            result = replace(result, ticks=boxes)
+        elif kept_text(result.text) not in texts and any(texts.values()):
+            notes.append(f"another text than was ticked: {result.question}")
         results.append(result)
     return replace(row, results=tuple(results), notes=tuple(notes))

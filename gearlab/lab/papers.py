@@ -7,7 +7,8 @@ numbers, never stored.
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from hashlib import sha256
 from random import Random
 
@@ -47,6 +48,20 @@ class Topic:
         """The question of some revision; KeyError if that is not known."""
         ask = self.ask if revision == self.revision else self.earlier[revision]
         return ask(given)
+
+
+def drawn_anew(*topics):
+    """The topics a revision later, since their numbers are drawn otherwise.
+
+    What was asked of the numbers drawn before is asked as now. A topic that has a later
+    revision already is left alone.
+    """
+    return tuple(
+        topic
+        if topic.revision > 1
+        else replace(topic, revision=2, earlier=FrozenMap({1: topic.ask}))
+        for topic in topics
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,9 +171,21 @@ def _random(*parts):
     return Random(int.from_bytes(digest[:8], "big"))
 
 
-def full_marks(lab):
-    """The marks that the library can give in a lab."""
+def marked_questions(paper):
+    """What the library marks in a paper: no predictions and no explanations."""
+    return [asked for asked in paper.asked.values() if is_marked(asked)]
+
+
+def all_marks(lab):
+    """The marks of a lab, with those that only an instructor can give."""
     return sum(topic.marks for topic in lab.topics if not topic.prediction)
+
+
+@lru_cache(maxsize=64)
+def full_marks(lab):
+    """The marks that the library can give in a lab; those of explanations are apart."""
+    # Which questions are marked is the same on every paper.
+    return sum(asked.topic.marks for asked in marked_questions(draw_paper(lab)))
 
 
 def is_marked(asked):

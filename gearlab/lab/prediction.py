@@ -1,40 +1,69 @@
-"""A prediction made before a train is turned, and how good it was."""
+"""A prediction made before a train is turned, and how good it was.
+
+Under power it says what the output does; coasting, when the vehicle turns the output,
+whether the engine brakes.
+"""
 
 from dataclasses import dataclass
 from fractions import Fraction
 
 from .. import checks
 from ..numerals import number, turn_count
+from ..powerflow import LOAD_WORDS
 
 FORWARD, BACKWARD = "forward, like the input", "backward, against the input"
 NOTHING, STANDS, STUCK = "nothing drives it", "it stands still", "the input cannot turn"
-SENSES = (FORWARD, BACKWARD, NOTHING, STANDS, STUCK)
+BRAKES = "the engine brakes (the output turns the input)"
+NO_BRAKING = "no engine braking (nothing turns the input)"
+LOCKED, TIED_UP = "the output cannot turn", "the train is tied up"
+SENSES = {
+    "drive": (FORWARD, BACKWARD, NOTHING, STANDS, STUCK),
+    "coast": (BRAKES, NO_BRAKING, LOCKED, TIED_UP),
+}
+COUNTED_SENSES = (FORWARD, BACKWARD, BRAKES)
+_STILL = {
+    "drive": {"tied up": STUCK, "output locked": STANDS},
+    "coast": {"tied up": TIED_UP, "output locked": LOCKED},
+}
 # A class counts to an eighth of a turn at the paint mark (common practice, no source).
 COUNTED = Fraction(1, 8)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Prediction:
-    """What somebody expects of the output: its sense, and how many input turns.
+    """What somebody expects of a train under one load, and how many input turns.
 
-    `count` is in input turns per output turn, without a sign; it is only asked where
-    the output is driven.
+    `sense` is one of ``SENSES`` of the load. `count` is in input turns per output turn,
+    without a sign; it is only asked where input and output turn together.
     """
 
     sense: str
     count: Fraction | None = None
 
     def __post_init__(self):
-        checks.known(self.sense, SENSES, "prediction")
-        if self.sense in (FORWARD, BACKWARD) and not self.count:
+        if not self.sense:
             raise ValueError(
-                "no count is given, but a driven output needs one; write how many input"
-                " turns make one output turn"
+                "nothing is predicted yet, but a prediction comes before the answer;"
+                " choose one from the list"
+            )
+        checks.known(self.sense, sum(SENSES.values(), ()), "prediction")
+        if self.sense in COUNTED_SENSES and not self.count:
+            raise ValueError(
+                "no count is given, but input and output turn together; write how many"
+                " input turns make one output turn"
             )
 
 
 def judge(flow, prediction):
-    """How good a prediction was, in words; the first word says it."""
+    """How good a prediction was, in words; the first word says it.
+
+    ValueError for a prediction that was made for the other load.
+    """
+    if prediction.sense not in SENSES[flow.load]:
+        raise ValueError(
+            f"the prediction is “{prediction.sense}”, but the train is"
+            f" {LOAD_WORDS[flow.load]}; predict again"
+        )
     true_sense = _sense(flow)
     if prediction.sense != true_sense:
         return f"Not so: you said “{prediction.sense}”. {_truth(flow, true_sense)}"
@@ -51,13 +80,18 @@ def judge(flow, prediction):
         )
     if off <= true / 5:
         return f"Close: {words}"
+    if flow.load == "coast":
+        return f"The engine brakes, but not by that count: {words}"
     return f"The direction is right, the count is not: {words}"
 
 
 def _sense(flow):
-    if flow.state == "drives":
-        return FORWARD if flow.ratio > 0 else BACKWARD
-    return {"tied up": STUCK, "output locked": STANDS}.get(flow.state, NOTHING)
+    if flow.state != "drives":
+        nothing = NOTHING if flow.load == "drive" else NO_BRAKING
+        return _STILL[flow.load].get(flow.state, nothing)
+    if flow.load == "coast":
+        return BRAKES
+    return FORWARD if flow.ratio > 0 else BACKWARD
 
 
 def _truth(flow, sense):

@@ -1,11 +1,9 @@
 """How far somebody is: where every lab of the suite stands, and its marks."""
 
 from dataclasses import dataclass
-from fractions import Fraction
 
 from .labs import LAB_NAMES, find_lab
 from .marking import MARKED, mark_sheet
-from .marktable import mark_text
 from .papers import draw_paper, full_marks, is_marked
 from .sheet import read_sheet, sheet_path
 
@@ -16,8 +14,8 @@ class Standing:
 
     `state` is "not begun", "begun", "done" or, of a damaged sheet, "cannot be read".
     Of `questions` so many are `answered`; the library marks `marked` of them, of which
-    `right` are right by now. `full` has the marks of explanations in it, which the
-    instructor gives.
+    `right` are right by now. The marks are those of these questions, of `full`; what
+    the instructor gives for explanations is apart.
     """
 
     lab: str
@@ -28,8 +26,8 @@ class Standing:
     answered: int = 0
     right: int = 0
     marked: int = 0
-    first_mark: Fraction = Fraction(0)
-    best_mark: Fraction = Fraction(0)
+    first_mark: int = 0
+    best_mark: int = 0
     full: int = 0
 
     @property
@@ -95,8 +93,8 @@ def summary_text(students, form="A", folder=None):
     lines = [
         f"{one.stars:3}  {one.title:{wide}}  {one.state:14}"
         f"  {one.answered:2} of {one.questions:2} answered"
-        f"  first tries {mark_text(one.first_mark):>5}"
-        f"  best {mark_text(one.best_mark):>5}  of {one.full:3}"
+        f"  first tries {one.first_mark:2}  best {one.best_mark:2}"
+        f"  of {one.full:2} marks"
         for one in standings
     ]
     return "\n".join([head, *lines, totals(standings)])
@@ -105,11 +103,12 @@ def summary_text(students, form="A", folder=None):
 def totals(standings):
     """The marks of all labs together, in a sentence."""
     first, best, full = (
-        mark_text(sum(getattr(one, name) for one in standings))
+        sum(getattr(one, name) for one in standings)
         for name in ("first_mark", "best_mark", "full")
     )
     done = sum(one.state == "done" for one in standings)
     return (
         f"{done} of {len(standings)} labs done. First tries give {first}, best tries"
-        f" {best} of {full} marks, before explanations are ticked."
+        f" {best} of {full} marks for the questions that are marked here; explanations"
+        " are marked by your instructor."
     )

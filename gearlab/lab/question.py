@@ -7,6 +7,12 @@ Answers are exact; what a person writes is read by :mod:`gearlab.lab.reading`.
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from ..numerals import UNITS, number
+
+WHOLE = Fraction(0)  # `within` of a whole number
+# What is worked out may be written with three decimals, rounded either way.
+_ROUNDING = Fraction(1, 1000)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Slip:
@@ -18,22 +24,35 @@ class Slip:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Also:
+    """Another answer that is right, where only a convention picks one; and why."""
+
+    answer: object
+    words: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Question:
     """What every form of question has.
 
     `picture` makes the Scene beside the question when it is called; marking never
-    calls it. A slip that gives the right answer is no slip, and is left out.
+    calls it. `also` are other answers that count as right. A slip that gives a right
+    answer is no slip, and is left out; so is an Also that gives the answer itself.
     """
 
     text: str
     answer: object
+    also: tuple[Also, ...] = ()
     slips: tuple[Slip, ...] = ()
     hints: tuple[str, ...] = ()
-    reason: str = ""  # said once the answer is right
+    reason: str = ""  # said once the answer is right; of a prediction, afterwards
     picture: object = field(default=None, compare=False, repr=False)
 
     def __post_init__(self):
-        slips = tuple(slip for slip in self.slips if slip.answer != self.answer)
+        also = tuple(one for one in self.also if one.answer != self.answer)
+        right = [self.answer, *(one.answer for one in also)]
+        slips = tuple(slip for slip in self.slips if slip.answer not in right)
+        object.__setattr__(self, "also", also)
         object.__setattr__(self, "slips", slips)
 
     @property
@@ -49,25 +68,43 @@ class Question:
 
 @dataclass(frozen=True, kw_only=True)
 class Number(Question):
-    """A number is asked; it is right if it is off by `within` at most."""
+    """A number is asked; it is right if it is off by `within` at most.
+
+    `unit` is a key of :data:`gearlab.numerals.UNITS`, or "" for a ratio. With nothing
+    `within`, the answer is a whole number, and no other is read.
+    """
 
     within: Fraction = Fraction(1, 100)
     unit: str = ""
 
     @property
+    def is_whole(self):
+        """Whether a whole number is asked, and no other will do."""
+        return self.within == WHOLE
+
+    @property
     def faults(self):
-        """Slips that a reader could not tell from the right answer."""
-        return tuple(
+        """Slips that a reader could not tell from the right answer, and more."""
+        faults = [
             f"{slip.name} gives {slip.answer}, too near {self.answer}"
             for slip in self.slips
             if abs(slip.answer - self.answer) <= 2 * self.within
-        )
+        ]
+        if self.unit and self.unit not in UNITS:
+            faults.append(f"nobody reads the unit {self.unit}")
+        if self.is_whole and self.answer.denominator != 1:
+            faults.append(f"{self.answer} is no whole number")
+        if not self.is_whole and self.within < _ROUNDING:
+            faults.append(f"{number(self.within)} is less than rounding takes")
+        return tuple(faults)
 
     @property
     def how(self):
         """How near the answer must be."""
         unit = f" {self.unit}" if self.unit else ""
-        return f"Write a number, within {float(self.within):g}{unit}."
+        if self.is_whole:
+            return f"Write a whole number{unit and ' of'}{unit}."
+        return f"Write a number, within {number(self.within)}{unit}."
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,7 +116,7 @@ class Choice(Question):
     @property
     def faults(self):
         """Options given twice, or an answer or slip that is no option."""
-        wanted = (self.answer, *(slip.answer for slip in self.slips))
+        wanted = (self.answer, *(one.answer for one in (*self.also, *self.slips)))
         faults = [f"no option {one!r}" for one in wanted if one not in self.options]
         if len({one.casefold() for one in self.options}) < len(self.options):
             faults.append("an option is there twice")
@@ -110,7 +147,7 @@ class Row(Question):
     @property
     def faults(self):
         """Elements that are no option."""
-        sets = (self.answer, *(slip.answer for slip in self.slips))
+        sets = (self.answer, *(one.answer for one in (*self.also, *self.slips)))
         return tuple(
             f"no option {name!r}"
             for names in sets
@@ -130,6 +167,7 @@ class Order(Question):
 
     options: tuple[str, ...]
     order: str = "in the order that the power takes"
+    what: str = "parts"  # what the options are
 
     @property
     def faults(self):
@@ -144,7 +182,7 @@ class Order(Question):
     @property
     def how(self):
         """What to do."""
-        return f"Choose {len(self.answer)} parts, {self.order}."
+        return f"Choose {len(self.answer)} {self.what}, {self.order}."
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,14 +1,12 @@
 """Answers as people give them, read into what a question's answer is made of."""
 
-from fractions import Fraction
-from numbers import Rational, Real
-
 from ..checks import known, shortened
-from ..numerals import read_number
+from ..numerals import number, read_number, thousands
 from .question import Choice, Explanation, Number, Order, Row
 
 LONGEST = 2000  # letters of a text that is kept
-_LARGEST = 10**12 - 1  # a number with no more digits than are read from text
+# A number so many times smaller than what is asked may have a point for thousands.
+_FAR = 30
 
 
 def read_answer(question, given):
@@ -30,7 +28,7 @@ def read_answer(question, given):
         What was given, the rule and the way out, in one sentence.
     """
     if isinstance(question, Number):
-        return _number(given)
+        return _number(given, question)
     if isinstance(question, Choice):
         return _option(given, question.options)
     if isinstance(question, Row):
@@ -40,24 +38,26 @@ def read_answer(question, given):
     return _text(given, question)
 
 
-def _number(given):
+def _number(given, question):
     if isinstance(given, tuple) and len(given) == 2 and _whole(given):
         whole, part = given
         raise ValueError(
             f"{whole},{part} without quotes is two numbers to Python, but one is"
             f' asked; write {whole}.{part} or "{whole},{part}"'
         )
-    if isinstance(given, str):
-        return read_number(given)
-    if isinstance(given, Real) and not isinstance(given, bool):
-        if isinstance(given, Rational) and abs(given) < _LARGEST:
-            return Fraction(given)
-        if abs(given) < _LARGEST:
-            return Fraction(str(float(given)))
-    raise ValueError(
-        f"{shortened(given)} is no number that can be read; write it like 3.15, 41/13"
-        " or 3 turns 55°"
-    )
+    value = read_number(given, question.unit)
+    meant, asked = thousands(given), abs(question.answer)
+    if meant and abs(value) < asked / _FAR < asked < abs(meant) * _FAR:
+        raise ValueError(
+            f"the mark in {shortened(given)} seems to be one for thousands; write"
+            f" {number(meant)}, or {number(value)}0 if it is not"
+        )
+    if question.is_whole and value.denominator != 1:
+        raise ValueError(
+            f"{shortened(given)} is no whole number, but a whole number is asked;"
+            " count once more"
+        )
+    return value
 
 
 def _whole(pair):

@@ -13,6 +13,7 @@ from pathlib import Path
 from uuid import uuid4
 
 from ..checks import shortened
+from ..filewriter import reason, sweep
 from ..frozenmap import FrozenMap
 from .answers import (
     LARGEST,
@@ -58,7 +59,8 @@ def answers_folder():
     if not folder.is_absolute():
         raise ValueError(
             f"{FOLDER_VARIABLE} is {shortened(said)}, but it must be a whole path, from"
-            " the root on; set it anew and restart the kernel"
+            f" the root on, such as {Path(os.sep, 'class', 'answers')}; set it anew and"
+            " restart the kernel"
         )
     return folder
 
@@ -86,6 +88,7 @@ def load_sheet(paper, folder=None):
     """The sheet of a paper as it stands on disk, or an empty one.
 
     A file that cannot be read as this paper's sheet is moved aside; it is not deleted.
+    What a killed process left half written in the folder is deleted, once it is old.
 
     Parameters
     ----------
@@ -102,6 +105,7 @@ def load_sheet(paper, folder=None):
         Nobody is signed in, a later version wrote the sheet, or the disk refuses.
     """
     path = _path_of(paper, folder)
+    sweep(path.parent)
     try:
         sheet, fault = _read(paper, path)
         if not fault:
@@ -270,12 +274,14 @@ def _number_text(value):
     value = Fraction(value)
     if max(abs(value.numerator), value.denominator) < 10**12:
         return str(value)
-    return f"{float(value):.12f}".rstrip("0").rstrip(".")
+    # At most 12 digits on either side of the point, also where it would be rounded up.
+    small = min(round(abs(value) * 10**12), 10**24 - 1)
+    text = f"{small // 10**12}.{small % 10**12:012}".rstrip("0").rstrip(".")
+    return f"-{text}" if value < 0 else text
 
 
 def _refused(what, path, error):
-    reason = error.strerror or str(error) or type(error).__name__
     return (
-        f"the answer sheet {path.name} cannot be {what} in {path.parent} ({reason});"
-        f" make room or set {FOLDER_VARIABLE} to another folder"
+        f"the answer sheet {path.name} cannot be {what} in {path.parent}"
+        f" ({reason(error)}); make room or set {FOLDER_VARIABLE} to another folder"
     )

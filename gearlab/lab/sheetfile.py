@@ -1,4 +1,4 @@
-"""A small file that several processes write: locked, whole or not at all.
+"""A small file that several processes write: locked, and read with bounds.
 
 Nothing here knows what an answer sheet is.
 """
@@ -8,10 +8,11 @@ from contextlib import contextmanager, suppress
 from time import monotonic, sleep
 from uuid import uuid4
 
+from ..filewriter import replace_file
+
 STALE = 5.0  # a lock that stays the same so long was left behind [s]
 PATIENCE = 10.0  # how long to wait for a lock [s]
 _PAUSE = 0.01  # between two looks at it [s]
-_REPLACING = 2.0  # how long a file may be held open by another program [s]
 
 
 class LockLostError(Exception):
@@ -117,36 +118,18 @@ def read_small(path, largest):
         raise ValueError("it is no text in UTF-8") from None
 
 
-def write_whole(path, text, lock=None):
-    """Put a text in place of a file, whole or not at all.
+def write_whole(path, text, lock):
+    """Put a text in place of a file whose lock is held, whole or not at all.
 
     Raises OSError where that cannot be done, LockLostError if the lock went meanwhile.
     The file is then as it was.
     """
-    part = path.with_name(f".{path.name}.{uuid4().hex}.part")
-    try:
-        with part.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        if lock and not lock.is_held():
+
+    def ready():
+        if not lock.is_held():
             raise LockLostError
-        _replace(part, path)
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
 
-
-def _replace(part, path):
-    """Replace, again and again while another program has the file open."""
-    start = monotonic()
-    while True:
-        try:
-            return part.replace(path)
-        except PermissionError:
-            if monotonic() - start > _REPLACING or not os.access(path.parent, os.W_OK):
-                raise
-            sleep(_PAUSE)
+    replace_file(path, text, ready)
 
 
 def set_aside(path):

@@ -3,8 +3,9 @@
 import json
 from contextlib import suppress
 
+from ..filewriter import replace_file
 from .sheet import answers_folder
-from .sheetfile import read_small, write_whole
+from .sheetfile import read_small
 
 NAME = "last-sign-in"  # no ".json", so it is never taken for an answer sheet
 _LARGEST = 10_000  # bytes
@@ -28,7 +29,7 @@ def keep_sign_in(students, form):
     text = json.dumps({"students": "; ".join(students), "form": form})
     with suppress(OSError, ValueError):
         answers_folder().mkdir(parents=True, exist_ok=True)
-        write_whole(answers_folder() / NAME, text)
+        replace_file(answers_folder() / NAME, text)
 
 
 def forget_sign_in():

@@ -1,7 +1,7 @@
 """The usual slips of learners, each with a name and what helps.
 
 Which mistakes are usual is common practice, no source. A sentence says what was done
-and where to look, never the right answer.
+and where to look, never the right answer. It is what "Not yet:" is followed by.
 """
 
 from fractions import Fraction
@@ -9,10 +9,9 @@ from fractions import Fraction
 from .question import Slip
 
 WORDS = {
-    "the reciprocal": "that is output turns for one input turn. Turn it over.",
     "the lost sign": "the size is right. Which way does it turn?",
-    "the tooth ratio without the one": "that is ring over sun alone. The carrier turns"
-    " too; what must be added?",
+    "the tooth ratio without the one": "that is two tooth counts alone. The carrier"
+    " turns too; what must be added?",
     "one added to a held carrier": "the carrier stands still here. Does anything come"
     " on top?",
     "ring and sun swapped": "ring and sun have changed places. Which one is held?",
@@ -20,8 +19,8 @@ WORDS = {
     " applied here?",
     "the front set forgotten": "that is the rear section alone. What does the front"
     " set do?",
-    "the rear sets multiplied": "the rear sets do not follow each other. They share"
-    " two shafts.",
+    "the rear sets multiplied": "the rear sets do not work in series. They share two"
+    " shafts.",
     "the planet from the ground": "that is the planet seen from the bench. How does it"
     " turn on its carrier?",
     "the planet from its carrier": "that is the planet seen from its carrier. How does"
@@ -35,13 +34,13 @@ WORDS = {
     "a ratio for a step": "that is one range alone. Compare two ranges.",
     "input and output swapped": "that set-up turns it from the other end. Which member"
     " is the input?",
-    "the order turned round": "the row runs the other way. Which one comes first?",
+    "the order turned round": "the order runs the other way. Which one comes first?",
     "nothing held taken for a drive": "what would the set push against?",
     "the start mark counted": "the mark at the top is nought. Where does one begin?",
     "counted for one input turn": "that is for one input turn. One output turn is"
     " asked.",
     "the output torque": "that is what the output gets. Who gives how much of it?",
-    "the input torque": "that is what the engine gives. The case adds the rest.",
+    "the input torque": "that is what the input gets. The case adds the rest.",
     "input and case counted together": "the input's part goes off, not on.",
     "the clutch not flipped": "that is how it goes the right way round. Turn it in your"
     " mind.",
@@ -54,7 +53,7 @@ WORDS = {
     "a free clutch taken for one that holds": "where it overruns, it holds nothing.",
     "the other end forgotten": "that is how it looks from the input end.",
     "the creep turned round": "let the held part run quite free. What is left over?",
-    "coasting taken for drive": "that is true on coast. The engine drives here.",
+    "coasting taken for drive": "that is so when coasting. Here it is under power.",
     "drive taken for coasting": "that is true under power. Here the vehicle drives.",
     "the one not taken off": "one turn of the carrier is still in it. Take it off.",
     "the rule of assembly forgotten": "can that sun and ring take the planets, equally"
@@ -75,6 +74,7 @@ WORDS = {
     "joined by a clutch only": "a clutch joins them, but only while it is applied.",
     "the failed part forgotten": "that part has work to do in this range.",
     "the one-way clutch forgotten": "nobody applies a one-way clutch. Could one catch?",
+    "a path taken for cut": "trace it from the input, past what failed. Is it cut?",
     "a path that is cut": "trace it from the input. Where does the path end now?",
     "the brake's own push": "that is how the brake pushes back. What does it answer?",
     "held taken for locked": "one held drum does not stop the output. Where does its"
@@ -84,7 +84,20 @@ WORDS = {
     " up or down?",
     "off and on swapped": "that is the other side of the shift.",
     "all that is applied": "some of these were applied before. Which ones change?",
-    "the ratios subtracted": "a step is no difference. How many times as large is it?",
+    "the ratios subtracted": "a step is no difference. How many times as large is the"
+    " first ratio?",
+    "the step turned over": "that is the ratio after over the ratio before. Turn it"
+    " over.",
+    "the speed multiplied": "that is the input speed times the ratio. Which shaft is"
+    " the slower one?",
+    "the sun shaft's own turns": "that is how far the common-sun shaft turns. What must"
+    " the input do for that?",
+    "what backs up forgotten": "could a one-way clutch beside the brake hold it too?",
+    "held taken for turning": "what overruns turns past its other side. Does it turn"
+    " here?",
+    "turning taken for held": "what holds stands still. Does it stand still here?",
+    "a push the other way": "which way is it pushed? A one-way clutch holds one way.",
+    "too few taken for too many": "is too much applied at that moment, or too little?",
     "early taken for late": "that happens if the others come first.",
     "the shift turned round": "that is how it goes the other way round. Which"
     " range is first?",
@@ -92,7 +105,7 @@ WORDS = {
     "measured from the wrong end": "a speed is measured from the case line.",
     "counted for one output turn": "that is for one output turn. One input turn is"
     " asked.",
-    "the wrong node read": "that is another node. Which row is the sun's?",
+    "the wrong node read": "that is another node. Which one is the sun's?",
     "the wrong side of the case line": "there it does something else. On which side of"
     " the case line are you?",
     "two gaps taken for one": "there is a planet on each side of the sun.",
@@ -107,8 +120,8 @@ WORDS = {
     "a common divisor forgotten": "they meet sooner. What do both counts have in"
     " common?",
     "teeth counted for turns": "so many teeth pass. How many turns is that?",
-    "output turns for input turns": "so often turns the output. Turns of the input are"
-    " asked.",
+    "output turns for input turns": "the output turns so often by then. Turns of the"
+    " input are asked.",
     "the planets forgotten": "sun and carrier are back. Look at the planets.",
     "multiplied, not shared": "they meet sooner. What do both counts have in common?",
     "the input taken off in reverse": "the output goes the other way here. Does the"
@@ -133,9 +146,15 @@ def slip(name, answer, words=None):
     return Slip(name=name, answer=answer, words=words or WORDS[name])
 
 
-def reciprocal(ratio):
-    """Output turns per input turn in place of the ratio."""
-    return slip("the reciprocal", 1 / Fraction(ratio))
+def each_option(found, name):
+    """A slip of one name for each of some options; `found` is {option: words}."""
+    return tuple(slip(name, option, words) for option, words in found.items())
+
+
+def reciprocal(count, of="output", to="input"):
+    """Turns turned over: turns of one part for one turn of another, the wrong way."""
+    words = f"that is {of} turns for one {to} turn. Turn it over."
+    return slip("the reciprocal", 1 / Fraction(count), words)
 
 
 def lost_sign(ratio):
@@ -143,9 +162,10 @@ def lost_sign(ratio):
     return slip("the lost sign", -Fraction(ratio))
 
 
-def without_the_one(ratio):
-    """Ring over sun in place of 1 + ring over sun."""
-    return slip("the tooth ratio without the one", Fraction(ratio) - 1)
+def without_the_one(answer, above, below):
+    """Two tooth counts alone, "ring over sun"; the turn of the carrier is left out."""
+    words = f"that is {above} over {below} alone. The carrier turns too; what is added?"
+    return slip("the tooth ratio without the one", answer, words)
 
 
 def another_range(ratios):

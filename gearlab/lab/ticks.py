@@ -1,15 +1,15 @@
 """Explanations for the instructor to tick: a table to fill in, written and read back.
 
-The table is a CSV file for any spreadsheet. Common practice, no source: a cell that
-begins with = + - or @ is taken for a formula there, so such a text gets an apostrophe.
+The table is a CSV file for any spreadsheet.
 """
 
-import csv
-import io
 from pathlib import Path
 
 from ..checks import shortened
-from .sheetfile import read_small, write_whole
+from ..csvtext import csv_rows, safe_cell, write_csv
+from ..filewriter import is_filled, reason
+from .claims import NO
+from .sheetfile import read_small
 
 _LARGEST = 50_000_000
 _WHOSE = ("students", "lab", "form", "question", "text")
@@ -18,26 +18,20 @@ HEAD = (
     *_WHOSE,
     *(title for n in (1, 2, 3) for title in (f"point {n}", _TICK.format(n))),
 )
-_FORMULA = tuple("=+-@＝＋－＠")
 _YES, _NO = (
     {"x", "1", "yes", "y", "true", "✓", "✔"},
     {"0", "no", "n", "false", "-", "–"},
 )
 
 
-def safe_cell(value):
-    """A cell that no spreadsheet takes for a formula.
-
-    >>> safe_cell("=1+1"), safe_cell(3), safe_cell("-B 17")
-    ("'=1+1", '3', "'-B 17")
-    """
-    text = str(value)
-    return f"'{text}" if text.lstrip().startswith(_FORMULA) else text
-
-
 def plain_text(text):
     """A text as a spreadsheet gives it back, whatever that did to its spaces."""
     return " ".join(text.split()).removeprefix("'")
+
+
+def kept_text(text):
+    """An explanation as it is in a table that a spreadsheet gives back."""
+    return plain_text(safe_cell(text))
 
 
 def key_of(students, lab, form, question):
@@ -47,31 +41,12 @@ def key_of(students, lab, form, question):
     )
 
 
-def to_csv_text(rows):
-    """Rows as the text of a CSV file, made safe for spreadsheets."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerows([safe_cell(value) for value in row] for row in rows)
-    return out.getvalue()
-
-
-def write_csv(path, text):
-    """Write a CSV file so that spreadsheets see that it is UTF-8; return its path."""
-    path = Path(path)
-    try:
-        write_whole(path, "\ufeff" + text)
-    except OSError as error:
-        raise ValueError(
-            f"{path} cannot be written ({error.strerror}); close it or choose another"
-        ) from error
-    return path
-
-
 def write_ticks(marking, path):
     """Write the explanations of a marking as a table with a box for each point.
 
     An "x" in a box is a point that was made, "0" one that was not. Where all three are
-    empty nobody has looked. Boxes that are ticked already are filled in.
+    empty nobody has looked. Boxes that are ticked already are filled in. A table that
+    is there already keeps what was filled in, and columns of one's own.
 
     Parameters
     ----------
@@ -80,14 +55,37 @@ def write_ticks(marking, path):
 
     Returns
     -------
-    pathlib.Path of the file; ValueError if it cannot be written
+    pathlib.Path of the file
+
+    Raises
+    ------
+    ValueError
+        It cannot be written, or a file of that name is no such table.
     """
-    rows = [HEAD]
+    names, filled = _filled_in(path) if is_filled(path) else (HEAD, {})
+    rows = []
     for row in marking.rows:
-        for result in row.results:
+        for result in row.results if row.counts != NO else ():
             if result.text:
-                rows.append(_row(row, result))
-    return write_csv(path, to_csv_text(rows))
+                cells = dict(zip(HEAD, _row(row, result), strict=True))
+                old = filled.pop(_identity(cells), {})
+                rows.append(cells | old if result.ticks is None else old | cells)
+    table = [[row.get(name, "") for name in names] for row in (*rows, *filled.values())]
+    return write_csv(path, [names, *table], what="table of ticks")
+
+
+def _filled_in(path):
+    """The columns of a table, and {which explanation: row} of the rows with a tick."""
+    names, rows = _table(path)
+    return names, {
+        _identity(row): row
+        for row in rows
+        if any(row[_TICK.format(n)].strip() for n in (1, 2, 3))
+    }
+
+
+def _identity(row):
+    return tuple(plain_text(row[name]) for name in _WHOSE)
 
 
 def _row(row, result):
@@ -95,40 +93,51 @@ def _row(row, result):
     pairs = zip(result.points, ticks, strict=True)
     students = ", ".join(row.students)
     whose = students, row.lab, row.form, result.question, result.text
-    return (*whose, *(cell for pair in pairs for cell in pair))
+    cells = *whose, *(cell for pair in pairs for cell in pair)
+    return tuple(map(safe_cell, cells))
 
 
 def read_ticks(path):
-    """The ticks in a table: {see :func:`key_of`: (text, boxes)}.
+    """The ticks in a table: {see :func:`key_of`: {text: boxes}}.
 
-    `boxes` is three bools, or None where all are empty. Raises ValueError, in one
-    sentence, for a file that is no such table.
+    A text is as :func:`kept_text` gives it; `boxes` is three bools, or None where all
+    are empty. Raises ValueError, in one sentence, for a file that is no such table.
     """
-    try:
-        text = read_small(Path(path), _LARGEST)
-    except OSError as error:
-        raise ValueError(f"{path} cannot be read ({error.strerror})") from error
-    except ValueError as error:
-        raise ValueError(
-            f"{path} cannot be read: {error}; save it as CSV in UTF-8"
-        ) from error
-    first = text.partition("\n")[0]
-    mark = max(",;\t", key=first.count)
-    try:
-        rows = list(csv.DictReader(io.StringIO(text, newline=""), delimiter=mark))
-    except csv.Error as error:
-        raise ValueError(f"{path} is no table that can be read: {error}") from error
     found = {}
-    for number, row in enumerate(rows, start=2):
-        if not set(HEAD) <= row.keys() or None in row.values():
-            raise ValueError(
-                f"{path} has not the columns of a table of ticks; make one anew with"
-                " --ticks and fill that in"
-            )
-        *whose, words = (plain_text(row[name]) for name in _WHOSE)
+    for number, row in enumerate(_table(path)[1], start=2):
+        *whose, words = _identity(row)
         boxes = [row[_TICK.format(n)].strip().lower() for n in (1, 2, 3)]
-        found[tuple(whose)] = words, _boxes(boxes, path, number)
+        found.setdefault(tuple(whose), {})[words] = _boxes(boxes, path, number)
     return found
+
+
+def _table(path):
+    """(names of the columns, [{name: cell}]) of a table of ticks."""
+    path = Path(path)
+    try:
+        _, rows = csv_rows(read_small(path, _LARGEST))
+    except (ValueError, OSError) as error:
+        raise ValueError(
+            f"the ticks {shortened(str(path), 200)} cannot be read: {reason(error)};"
+            " give the table as a CSV file in UTF-8"
+        ) from error
+    names = _unlike(rows[0][1]) if rows else []
+    rows = [cells for _, cells in rows[1:] if cells]
+    fit = all(len(cells) == len(names) for cells in rows)
+    if not set(HEAD) <= set(names) or not fit:
+        raise ValueError(
+            f"{shortened(str(path), 200)} has not the columns of a table of ticks; make"
+            " one anew with --ticks and fill that in"
+        )
+    return names, [dict(zip(names, cells, strict=True)) for cells in rows]
+
+
+def _unlike(names):
+    """Names of columns that differ; a person's own columns may have none."""
+    return [
+        name if names.count(name) == 1 else f"{name} {number}".strip()
+        for number, name in enumerate(names, start=1)
+    ]
 
 
 def _boxes(boxes, path, number):
@@ -137,6 +146,7 @@ def _boxes(boxes, path, number):
     for box in boxes:
         if box and box not in _YES | _NO:
             raise ValueError(
-                f"{path}, row {number}, has {shortened(box)} in a box; write x or 0"
+                f"{shortened(str(path), 200)}, row {number}, has {shortened(box)} in a"
+                " box; write x or 0"
             )
     return tuple(box in _YES for box in boxes)

@@ -1,6 +1,7 @@
 """The work of one student, or one group, in a lab: signed in, asked, answered, kept.
 
-Nobody signed in is practice: everything is judged, and nothing is written.
+Nobody signed in is practice: everything is judged, and nothing is written. Practice
+answers are held for whoever signs in, since some of them can become that student's.
 """
 
 from contextlib import suppress
@@ -9,7 +10,8 @@ from dataclasses import replace
 from ..checks import known
 from .checking import Verdict, check
 from .labs import find_lab
-from .papers import FORMS, draw_paper, is_marked
+from .papers import FORMS, draw_paper, full_marks, is_marked, marked_questions
+from .practice import Practice
 from .reading import read_answer
 from .sheet import (
     AnswerSheet,
@@ -22,8 +24,18 @@ from .sheet import (
 )
 from .signin import forget_sign_in, keep_sign_in, last_sign_in
 from .students import read_students
+from .told import (
+    BEST_COUNTS,
+    KEPT,
+    NOT_TRIED,
+    PRACTISED,
+    RIGHT,
+    TRIED,
+    key_told,
+    quoted,
+    shown,
+)
 
-NOT_TRIED, TRIED, KEPT, RIGHT = STANDINGS = ("not tried", "tried", "kept", "right")
 NO_HINTS = "No more hints."
 _PREDICTED = "Now turn it and see."
 _PRACTICE = "Not kept: sign in first."
@@ -46,7 +58,8 @@ class Work:
     def __init__(self, lab):
         self.lab = find_lab(lab) if isinstance(lab, str) else lab
         self._unwritten = []
-        self._begin(draw_paper(self.lab), None)
+        self._practice = Practice(draw_paper(self.lab))
+        self._begin(self._practice.paper, None)
         if last := last_sign_in():
             try:
                 self._take(*last)
@@ -95,13 +108,16 @@ class Work:
         if (students, form) != (self.students, self.paper.form):
             self._leave()
         paper = draw_paper(self.lab, students, form)
-        self._begin(paper, *load_sheet(paper))
+        sheet, notice = load_sheet(paper)
+        if not self.students:
+            self._practice.sheet = self._sheet
+        self._begin(paper, sheet, notice)
         self._write()
 
     def sign_out(self):
         """Go back to the practice paper; ValueError while answers wait for the disk."""
         self._leave()
-        self._begin(draw_paper(self.lab), None)
+        self._begin(self._practice.paper, self._practice.sheet)
         forget_sign_in()
 
     def _leave(self):
@@ -110,6 +126,32 @@ class Work:
             raise ValueError(
                 f"{len(self._unwritten)} of your answers could not be written: {why}"
             )
+
+    # Practice -------------------------------------------------------------------
+
+    @property
+    def practised(self):
+        """The practice answers that can become those of who signed in, as Attempts.
+
+        They are those to questions that do not hang on drawn numbers. () in practice,
+        and once they were taken over or left.
+        """
+        return self._practice.shared(self.paper) if self.students else ()
+
+    @property
+    def only_practised(self):
+        """The questions whose practice answers were about the practice numbers."""
+        return self._practice.apart(self.paper) if self.students else ()
+
+    def take_over(self):
+        """Keep the practice answers that can be kept; "" or why they still wait."""
+        self._unwritten += self.practised
+        self.leave_practice()
+        return self._write()
+
+    def leave_practice(self):
+        """Let the practice answers go."""
+        self._practice.sheet = None
 
     # What is asked ----------------------------------------------------------------
 
@@ -148,22 +190,38 @@ class Work:
         verdict = check(asked.question, given)
         if not verdict.read:
             return verdict
-        if not self._repeats(topic, given):
-            self._keep(topic, given)
+        repeats = self._repeats(topic, given)
+        try:
+            if not repeats:
+                self._keep(topic, given)
+        except ValueError as error:  # it could not be read back
+            return Verdict(words=f"{error}.", read=False)
         if asked.topic.prediction:
             verdict = Verdict(words=_PREDICTED)
+        words = self._told(asked, verdict)
+        if repeats:
+            words = f"The same answer as before. {words}"
+        return replace(verdict, words=words + self._disk(topic))
+
+    def _told(self, asked, verdict):
+        """A verdict in words, with what counts for the mark, and whether it is kept."""
+        words = verdict.words
+        best = self.counting(asked.topic.name)
+        if verdict.right is False and best:
+            words += f" Your right answer {shown(best)} still counts. {BEST_COUNTS}"
         if not self.students:
             heard = is_marked(asked) or asked.topic.prediction
-            words = f"{verdict.words} {_PRACTICE}" if heard else _PRACTICE
-            return replace(verdict, words=words)
-        words = f"Kept. {_PREDICTED}" if asked.topic.prediction else verdict.words
-        if why := self._write():
-            waits = any(one.question == topic for one in self._unwritten)
-            what = "It" if waits else "An earlier answer"
-            words += (
-                f" {what} is not on the disk yet: {why}. The next answer tries again."
-            )
-        return replace(verdict, words=words)
+            return f"{words} {_PRACTICE}" if heard else _PRACTICE
+        return f"Kept. {words}" if asked.topic.prediction else words
+
+    def _disk(self, topic):
+        """What to say of answers that are not on the disk; "" if all are."""
+        why = self._write()
+        if not why:
+            return ""
+        waits = any(one.question == topic for one in self._unwritten)
+        what = "It" if waits else "An earlier answer"
+        return f" {what} is not on the disk yet: {why}. The next answer tries again."
 
     def _keep(self, topic, given):
         attempt = Attempt(
@@ -223,30 +281,57 @@ class Work:
             self._judged[key] = check(asked.question, attempt.answer)
         return self._judged[key]
 
-    def standing(self, topic):
-        """How a topic stands: one of STANDINGS; what nobody judges is "kept"."""
+    def counting(self, topic):
+        """The right attempt at a topic that counts for the mark, the first; or None."""
+        if not is_marked(self.asked(topic)):
+            return None
         tries = self.tries(topic)
-        if not tries:
+        return next((one for one in tries if self.verdict(topic, one).right), None)
+
+    def standing(self, topic):
+        """How a topic stands: one of told.STANDINGS; what nobody judges is "kept".
+
+        In practice it is "practised" instead.
+        """
+        if not self.tries(topic):
             return NOT_TRIED
         if not is_marked(self.asked(topic)):
-            return KEPT
-        right = any(self.verdict(topic, one).right for one in tries)
-        return RIGHT if right else TRIED
+            return KEPT if self.students else PRACTISED
+        return RIGHT if self.counting(topic) else TRIED
 
     @property
     def full(self):
-        """The marks that can be had here without the instructor."""
-        return sum(one.topic.marks for one in self._marked)
+        """The marks of the questions that are marked here, without the instructor."""
+        return full_marks(self.lab)
 
     @property
     def best(self):
         """The marks of the best tries."""
-        names = [(one.topic.name, one.topic.marks) for one in self._marked]
-        return sum(marks for name, marks in names if self.standing(name) == RIGHT)
+        marked = (one.topic for one in marked_questions(self.paper))
+        return sum(one.marks for one in marked if self.standing(one.name) == RIGHT)
 
-    @property
-    def _marked(self):
-        return [asked for asked in self.paper.asked.values() if is_marked(asked)]
+    # Predictions ------------------------------------------------------------------
+
+    def prediction(self, topic):
+        """The name of a prediction; ValueError for a question that is marked."""
+        asked = self.asked(topic)
+        if not asked.topic.prediction:
+            all_of_them = [one.name for one in self.lab.topics if one.prediction]
+            raise ValueError(
+                f'"{asked.topic.name}" is no prediction, so its answer is not told;'
+                f" name one: {quoted(all_of_them)}"
+            )
+        return asked.topic.name
+
+    def truth(self, topic):
+        """What was predicted first, what is true and why; "" before a prediction."""
+        asked = self.paper.asked[self.prediction(topic)]
+        tries = self.tries(topic)
+        if not tries:
+            return ""
+        # A later one may have been made with the answer in sight.
+        told = f"You said: {shown(tries[0])}. In truth: {key_told(asked.question)}."
+        return f"{told} {asked.question.reason}".strip()
 
     # Hints ------------------------------------------------------------------------
 

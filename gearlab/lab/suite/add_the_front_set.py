@@ -5,25 +5,29 @@ The front set gears up what the rear section does. What is asked of the shifts s
 """
 
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 
+from ...frozenmap import FrozenMap
 from ...numerals import listed
 from ...powerflow import power_flow
-from ..papers import Lab, Topic
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Number
-from ..slips import another_range, lost_sign, reciprocal, slip
-from .common import flow_in, one_of, ratios_of, teeth_of
+from ..slips import another_range, lost_sign, reciprocal, slip, without_the_one
+from .common import another, flow_in, ratios_of, unit_of
 from .shifting import (
-    TOLD,
+    BY_ITSELF_BEFORE,
+    MIDWAY_BEFORE,
     by_itself,
     draw_alone,
     draw_early,
     draw_side,
+    draw_steps,
     early_first,
     early_or_late,
     equal_steps,
     off_and_on,
-    step,
+    step_before,
+    steps_in_order,
     why_it_is_hard,
 )
 from .unit import (
@@ -31,7 +35,7 @@ from .unit import (
     COUNTED,
     FASTER,
     SLOWER,
-    WITHOUT,
+    another_unit,
     draw,
     draw_failed,
     pace_of,
@@ -45,8 +49,7 @@ LEFT_OUT = {
     "3": ("overdrive brake", "common-sun brake", "forward clutch"),
     "R": ("overdrive brake", "low brake", "direct clutch"),
 }
-FAILURES = (
-    ("overdrive brake", "2"),
+FAILURES = (  # without the overdrive brake in 2, which the notebook tells
     ("overdrive brake", "5"),
     ("direct clutch", "5"),
     ("forward clutch", "2"),
@@ -61,6 +64,7 @@ def front_set_held(given):
         " How fast does the intermediate shaft turn?",
         options=(FASTER, ALIKE, SLOWER),
         answer=pace_of(speed),
+        reason="A carrier that drives gears up, as with one set by hand.",
     )
 
 
@@ -74,16 +78,17 @@ def front_factor(given):
     one = train(given)
     factor, front = _factor(one), one.set("front").all_teeth
     return Number(
-        text=f"Front set: sun {front['sun']}, ring {front['ring']}. The front sun is"
+        text=f"{another(given, 'unit')}Front set: sun {front['sun']}, ring"
+        f" {front['ring']}. The front sun is"
         " held and the front carrier drives. How many input turns make one turn of the"
         " intermediate shaft?",
         answer=factor,
         within=Fraction(1, 50),
         slips=(
-            reciprocal(factor),
+            reciprocal(factor, "intermediate shaft"),
             slip("ring and sun swapped", 1 - factor),
-            slip("the tooth ratio without the one", 1 / (1 / factor - 1), WITHOUT),
-            slip("the tooth ratio without the one", 1 / factor - 1, WITHOUT),
+            without_the_one(1 / (1 / factor - 1), "ring", "sun"),
+            without_the_one(1 / factor - 1, "sun", "ring"),
             slip("the front set forgotten", Fraction(1)),
         ),
         hints=(
@@ -101,7 +106,8 @@ def second_count(given):
     ratio, first = ratios.pop("2"), ratios.pop("1")
     rear = ratios["3"] * abs(ratios["R"])
     return Number(
-        text=f"{teeth_of(one)} Take range 2 under power. How many input turns make one"
+        text=f"{unit_of(one, given)}"
+        " Take range 2 under power. How many input turns make one"
         " output turn? Write a minus for backward.",
         answer=ratio,
         within=Fraction(1, 10),
@@ -116,35 +122,36 @@ def second_count(given):
         ),
         hints=(
             "What would it be with the front set locked? You know that range.",
-            "The front set follows in a row. So its ratio comes as a factor.",
+            "Front set and rear section work in series. So its ratio is a factor.",
         ),
-        reason="Sections in a row are multiplied: front set times first range.",
+        reason="Sections in series are multiplied: front set times first range.",
     )
 
 
 def draw_speed(random, given):
-    """An engine speed, and second or fifth range."""
-    return {
+    """An input speed, second or fifth range, and a unit of its own."""
+    return another_unit(random, given) | {
         "range": random.choice(("2", "5")),
         "speed": random.choice((1200, 1800, 2400)),
     }
 
 
 def output_speed(given):
-    """How fast the output turns at an engine speed."""
+    """How fast the output turns at an input speed."""
     one, range, speed = train(given), given["range"], given["speed"]
     ratios = ratios_of(one, COUNTED)
     ratio = ratios.pop(range)
     locked = {"2": "1", "5": "4"}[range]
     speeds = {each: speed / r for each, r in ratios.items() if each != locked}
     return Number(
-        text=f"{teeth_of(one)} Range {range}. The input turns at {speed} rev/min. How"
+        text=f"{unit_of(one, given)}"
+        f" Range {range}. The input turns at {speed} rev/min. How"
         " fast does the output turn?",
         answer=speed / ratio,
         within=Fraction(speed, 50),
         unit="rev/min",
         slips=(
-            slip("the reciprocal", speed * ratio),
+            slip("the speed multiplied", speed * ratio),
             slip("the front set forgotten", speed / ratios[locked]),
             *another_range(speeds),
         ),
@@ -156,6 +163,11 @@ def output_speed(given):
     )
 
 
+def draw_left_out(random, given):
+    """A cell that the chart leaves out, of a unit of its own."""
+    return another_unit(random, given) | {"instead": random.choice(tuple(LEFT_OUT))}
+
+
 def left_out(given):
     """The ratio of a cell that the chart leaves out."""
     one, locked = train(given), given["instead"]
@@ -163,7 +175,8 @@ def left_out(given):
     ratio, plain = _ratio(one, applied), flow_in(one, locked).ratio
     others = ratios_of(one, [r for r in COUNTED if r != locked])
     return Number(
-        text=f"{teeth_of(one)} {listed(applied).capitalize()} are applied; no range of"
+        text=f"{unit_of(one, given)}"
+        f" {listed(applied).capitalize()} are applied; no range of"
         " the chart does that. What ratio would it give? Write a minus for backward.",
         answer=ratio,
         within=Fraction(1, 50),
@@ -195,26 +208,46 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="front set held", ask=front_set_held, prediction=True),
-        Topic(name="front factor", ask=front_factor),
-        Topic(name="second count", ask=second_count),
+        Topic(name="front factor", ask=front_factor, draw=another_unit),
+        Topic(name="second count", ask=second_count, draw=another_unit),
         Topic(name="output speed", ask=output_speed, draw=draw_speed),
         Topic(
             name="left-out cell",
             ask=left_out,
-            draw=one_of("instead", tuple(LEFT_OUT)),
+            draw=draw_left_out,
         ),
         Topic(name="equal steps", ask=equal_steps, prediction=True),
         Topic(name="off and on", ask=off_and_on, draw=draw_side),
-        Topic(name="by itself", ask=by_itself, draw=draw_alone),
+        Topic(
+            name="by itself",
+            ask=by_itself,
+            draw=draw_alone,
+            revision=2,
+            earlier=FrozenMap({1: partial(by_itself, does=BY_ITSELF_BEFORE)}),
+        ),
         Topic(
             name="step",
-            ask=step,
-            draw=one_of("pair", TOLD),
+            ask=steps_in_order,
+            draw=draw_steps,
+            revision=2,
+            earlier=FrozenMap({1: step_before}),
         ),
-        Topic(name="early first", ask=early_first, prediction=True),
-        Topic(name="early or late", ask=early_or_late, draw=draw_early),
+        Topic(
+            name="early first",
+            ask=early_first,
+            prediction=True,
+            revision=2,
+            earlier=FrozenMap({1: partial(early_first, midway=MIDWAY_BEFORE)}),
+        ),
+        Topic(
+            name="early or late",
+            ask=early_or_late,
+            draw=draw_early,
+            revision=2,
+            earlier=FrozenMap({1: partial(early_or_late, midway=MIDWAY_BEFORE)}),
+        ),
         Topic(name="if it fails", ask=what_is_left, draw=draw_failed(FAILURES)),
         Topic(name="why it is hard", ask=why_it_is_hard, marks=3),
     ),

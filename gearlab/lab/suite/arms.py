@@ -5,17 +5,11 @@ from fractions import Fraction
 from ...leverage import set_lever
 from ..question import Choice, Number
 from ..slips import slip
+from .cases import MEMBERS
 from .common import BACKWARD, FORWARD, flow_in, with_drawn_teeth
+from .three_range import train
 
-TRAIN = "three-range"
-LEVER_LONG, INPUT_LONG = 200, 100  # millimetres on the student's paper
-MEMBERS = ("sun", "carrier", "ring")
-CASES = tuple(f"{a} to {b}" for a in MEMBERS for b in MEMBERS if a != b)
-
-
-def train(given):
-    """The three-range unit with the student's teeth."""
-    return with_drawn_teeth(TRAIN, given)
+LEVER_LONG, INPUT_LONG = 200, 100  # millimetres on the student's drawing
 
 
 def _front(given):
@@ -30,6 +24,7 @@ def nearer_node(given):
         " Which of them is nearer?",
         options=("the sun", "the ring"),
         answer="the sun" if carrier - sun < ring - carrier else "the ring",
+        reason="The arm to the ring is as long as the sun has teeth.",
     )
 
 
@@ -44,7 +39,7 @@ def _places(given):
 
 
 def place_of_carrier(given):
-    """Where the carrier stands on a lever that is drawn on paper."""
+    """Where the carrier stands on a lever that is drawn by hand."""
     sun, carrier, ring = _places(given)
     at = LEVER_LONG * (carrier - sun) / (ring - sun)
     teeth = given["front sun"], given["front ring"]
@@ -108,7 +103,7 @@ def held_and_driven(given):
         for each in (given["case"], f"{driven} to {drives}")
     }
     answer, turned = found.values()
-    size, way = answer.split(", ")
+    (size, way), (other_size, _) = answer.split(", "), turned.split(", ")
     other = BACKWARD if way == FORWARD else FORWARD
     return Choice(
         text=f"{_front(given)} Take it alone. The {held} is held and the {drives} turns"
@@ -118,13 +113,15 @@ def held_and_driven(given):
         slips=(
             slip("input and output swapped", turned),
             slip("the lost sign", f"{size}, {other}"),
+            slip("size and way both", f"{other_size}, {other}",
+                 "neither size nor way fits. Where is the held node?"),
         ),
         hints=(
             "Put the ruler on the held node, and turn it there.",
             "Is the driven node on the driver's side? Is it farther out?",
         ),
         reason="The side gives the way, and the distance gives the size.",
-    )
+    )  # fmt: skip
 
 
 def _lone(given):

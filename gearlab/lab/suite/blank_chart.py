@@ -9,12 +9,13 @@ from ...numerals import listed, number
 from ...powerflow import power_flow
 from ...train import Brake
 from ..question import Point, Row
-from ..slips import slip
+from ..slips import each_option, slip
 from .common import (
     draw_falling,
     flow_in,
     lettered,
     load,
+    pointed_at,
     way_of,
     with_drawn_teeth,
 )
@@ -74,15 +75,7 @@ def find_the_part(given):
         f" letter {does}?",
         options=tuple(sorted(letters.values())),
         answer=letters[asked],
-        slips=tuple(
-            slip(
-                "another part pointed at",
-                letter,
-                "that one touches other lines. Follow both its ends.",
-            )
-            for name, letter in letters.items()
-            if name != asked
-        ),
+        slips=each_option(pointed_at(one, letters), "another part pointed at"),
         hints=(
             "A brake goes to the hatched case. A clutch stands between two lines.",
             "Find the gear or carrier first. Then follow its line to its end.",

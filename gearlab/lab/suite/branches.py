@@ -4,14 +4,14 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
-from ...numerals import number
+from ...numerals import number, rounded
 from ...paths import power_paths
 from ...powerflow import power_flow
 from ...train import Brake
 from ..question import Choice, Number, Order
 from ..slips import slip
 from .common import flow_in
-from .unit import shipped, train
+from .unit import LOADS, shipped, train
 
 NEAR = Fraction(1)  # of torques [N·m] and of shares [%]
 # Members on the way, and some that are not, by the range that is asked.
@@ -51,9 +51,8 @@ def way_through(given):
     """The path of the power, in order."""
     name, load = given["way"]
     answer, other = _way(name, load), _way("R" if name == "3" else "3", load)
-    who = "the engine drives" if load == "drive" else "the vehicle drives"
     return Order(
-        text=f"Range {name}, and {who}. Which parts does the power go through, one"
+        text=f"Range {name}, {LOADS[load]}. Which parts does the power go through, one"
         " after the other?",
         options=PARTS,
         answer=answer,
@@ -152,7 +151,7 @@ def two_brakes(given):
     """Shared load, which counts and teeth cannot settle."""
     # What the case gives in first, whoever holds.
     held = flow_in(train(given), "1").torques["low one-way clutch"]
-    torque = round(held * given["torque"])
+    torque = number(rounded(held * given["torque"]))
     return Choice(
         text=f"In 1 low the rear carrier must be held with {torque} N·m. Say two brakes"
         " hold it, both applied. How much does each take?",
@@ -160,8 +159,8 @@ def two_brakes(given):
         answer=_who_takes(),
         slips=(
             slip("shared out by guess", HALVES),
-            slip("shared out by guess", ONE_ALL),
-            slip("shared out by guess", OTHER_ALL),
+            slip("shared out by guess", ONE_ALL, "what if the second one grips too?"),
+            slip("shared out by guess", OTHER_ALL, "what if the first one grips too?"),
         ),
         hints=(
             "The balance gives one number for both. How many are asked?",

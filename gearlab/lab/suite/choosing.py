@@ -10,12 +10,47 @@ from operator import itemgetter
 
 from ...numerals import number
 from ..papers import Topic
-from ..question import Choice, Number, Order
+from ..question import WHOLE, Choice, Number, Order
 from ..slips import slip
 from .assembling import troubles
-from .common import load, possible_teeth
-from .proportions import ratio_with, suns_for, teeth_in_words, whole
+from .common import load, planets_of, possible_teeth
+from .proportions import (
+    LARGER,
+    SAME,
+    SMALLER,
+    change_of,
+    ratio_with,
+    suns_for,
+    teeth_in_words,
+    whole,
+    with_more_teeth,
+)
 from .unit import TRAIN
+
+
+def larger_rear_sun(given):
+    """A prediction: what a larger rear sun does to reverse."""
+    less, more = with_more_teeth("R", "rear")
+    return Choice(
+        text="The rear sun gets more teeth, and its ring stays. What happens to the"
+        " size of the reverse ratio?",
+        options=(LARGER, SMALLER, SAME),
+        answer=change_of(less, more),
+        reason="Reverse is ring over sun of the rear set.",
+    )
+
+
+def larger_front_sun(given):
+    """A prediction: what a larger front sun does to the spread."""
+    firsts, fifths = with_more_teeth("1", "front"), with_more_teeth("5", "front")
+    less, more = (first / fifth for first, fifth in zip(firsts, fifths, strict=True))
+    return Choice(
+        text="The front sun gets more teeth, and its ring stays. What happens to the"
+        " spread, first over fifth?",
+        options=(LARGER, SMALLER, SAME),
+        answer=change_of(less, more),
+        reason="Fifth gets smaller by it, and first stays.",
+    )
 
 
 def draw_odd_one(random, given):
@@ -43,7 +78,7 @@ def cannot_go_together(given):
             slip(
                 "a set that goes together",
                 teeth_in_words(sun, ring),
-                f"{sun + ring} share out among {planets} planets. Try the others.",
+                f"{sun} and {ring} together share out among {planets}. Try the others.",
             )
             for sun, ring in pairs
             if [sun, ring] not in odd
@@ -57,11 +92,11 @@ def cannot_go_together(given):
 
 
 @lru_cache(maxsize=4096)
-def by_nearness(range, set_name, ring, wish):
+def by_nearness(range, set_name, ring, planets, wish):
     """(sun, how far it misses a wanted ratio) of all that fit, the nearest first."""
     off = [
         (sun, abs(abs(ratio_with(range, set_name, sun, ring)) - wish))
-        for sun in suns_for(set_name, ring)
+        for sun in suns_for(planets, ring)
     ]
     return tuple(sorted(off, key=itemgetter(1)))
 
@@ -72,21 +107,24 @@ def sun_topic(name, range, set_name, wishes, by_hand, hints, reason):
     `by_hand` gives what people work out: the sun teeth before any rule of assembly, and
     two slips. One wish is drawn that one sun meets best beyond doubt.
     """
-    planets = load(TRAIN).set(set_name).planets
 
     def draw(random, given):
+        planets = load(TRAIN).set(set_name).planets
         ring, found = given[f"{set_name} ring"], []
         for wish in wishes:
-            (best, first), (_, second) = by_nearness(range, set_name, ring, wish)[:2]
+            nearest = by_nearness(range, set_name, ring, planets, wish)
+            (best, first), (_, second) = nearest[:2]
             if second > 2 * first and whole(by_hand(ring, wish)[0]) != best:
                 found.append(str(wish))
         if not found:
             raise ValueError(f"{set_name} ring {ring} has no sun for any wish")
-        return {"wish": random.choice(found)}
+        return {"wish": random.choice(found), "planets": planets}
 
     def ask(given):
         ring, wish = given[f"{set_name} ring"], Fraction(given["wish"])
-        suns = [sun for sun, _ in by_nearness(range, set_name, ring, wish)]
+        planets = planets_of(given)
+        nearest = by_nearness(range, set_name, ring, planets, wish)
+        suns = [sun for sun, _ in nearest]
         plain, *others = by_hand(ring, wish)
         return Number(
             text=f"The {set_name} ring has {ring} teeth. The set takes {planets}"
@@ -94,6 +132,8 @@ def sun_topic(name, range, set_name, wishes, by_hand, hints, reason):
             f" {number(wish)}{' backward' if range == 'R' else ''}. How many teeth has"
             " the sun?",
             answer=Fraction(suns[0]),
+            within=WHOLE,
+            unit="teeth",
             slips=(
                 slip("the rule of assembly forgotten", whole(plain)),
                 *(slip(what, whole(teeth)) for what, teeth in others),
@@ -155,6 +195,7 @@ def fronts_in_order(given):
         options=words(given["pairs"]),
         answer=words(by_fifth),
         order="the fastest output first",
+        what="sets",
         slips=(
             slip("the order turned round", words(reversed(by_fifth))),
             slip("the sun alone compared", words(by_sun)),

@@ -6,15 +6,17 @@ Drawn teeth are a flat dict that JSON can hold: ``{"front sun": 30, "front ring"
 from dataclasses import replace
 from functools import lru_cache, partial
 from itertools import pairwise, product
+from math import gcd
 
 from ...assembly import FITS, assembly_verdicts
 from ...catalogue import load_train
 from ...frozenmap import FrozenMap
-from ...gearset import KINDS, GearSet
+from ...gearset import GearSet
+from ...kinds import KINDS
 from ...numerals import listed
 from ...powerflow import power_flow
-from ...toothrules import PLACES
 from ...train import CASE, Brake, Clutch, OneWayClutch
+from ..slips import slip
 
 FORWARD, BACKWARD, STILL = "forward", "backward", "it stands still"
 NOT_DRIVEN = "nothing drives it"
@@ -30,6 +32,12 @@ COASTING = {
     "freewheels": "the unit freewheels",
     "tied up": "the input cannot turn",
 }
+# The same, and how fast the input turns where the vehicle turns it.
+MORE, LESS = (
+    f"the engine brakes, and one output turn gives {size} than one input turn"
+    for size in ("more", "less")
+)
+COAST_TURNS = (MORE, LESS, COASTING["freewheels"], COASTING["tied up"])
 # A letter leaves out which part it is, and not what its symbol shows.
 KINDS_OF_PART = {Brake: "brake", Clutch: "clutch", OneWayClutch: "one-way clutch"}
 # Gears as they are seen on a cutaway: smaller ones cannot be counted by eye.
@@ -70,7 +78,8 @@ def possible_two_suns(planets):
             "short-planet": (ring - small) * 2 // 5,
             "ring": ring,
         }
-        if PLACES["two-sun"](teeth) % planets == 0 and _has_room(teeth, planets):
+        spacing = KINDS["two-sun"].spacing(teeth)
+        if gcd(*spacing) % planets == 0 and _has_room(teeth, planets):
             found.append(tuple(teeth.values()))
     return tuple(found)
 
@@ -85,7 +94,11 @@ def _has_room(teeth, planets):
 
 
 def draw_teeth(random, name, suns=SUNS, rings=RINGS):
-    """Teeth for every set of a shipped train of simple and two-sun sets."""
+    """Teeth for every set of a shipped train of simple and two-sun sets.
+
+    Raises ValueError for a set in proportion to the shipped one, whose numbers stand
+    in every notebook as the worked case.
+    """
     drawn = {}
     for one in load(name).sets:
         possible = (
@@ -93,13 +106,41 @@ def draw_teeth(random, name, suns=SUNS, rings=RINGS):
             if one.kind == "two-sun"
             else possible_teeth(one.planets, suns, rings)
         )
-        drawn |= zip(_gears(one), random.choice(possible), strict=True)
+        teeth = random.choice(possible)
+        if in_proportion(one, teeth):
+            raise ValueError(f"{one.name} is in proportion to the worked case")
+        drawn |= zip(_gears(one), teeth, strict=True)
     return drawn
+
+
+def in_proportion(one, teeth):
+    """Whether sun and ring are those of a simple set, give or take a factor."""
+    shipped = one.all_teeth
+    return one.kind == "simple" and teeth[0] * shipped["ring"] == (
+        teeth[1] * shipped["sun"]
+    )
+
+
+def other_teeth(draw, random):
+    """Teeth for one question alone, so that no panel shows its answer.
+
+    They are what `draw` gives at the first try that raises no ValueError.
+    """
+    while True:
+        try:
+            return draw(random) | {"other": True}
+        except ValueError:
+            continue
+
+
+def another(given, what):
+    """What says that a question has teeth of its own: "Another set. ", or nothing."""
+    return f"Another {what}. " if given.get("other") else ""
 
 
 def _gears(one):
     """The gears of a set that teeth are drawn for, as members."""
-    return [one.member(key.replace("-", " ")) for key in KINDS[one.kind].teeth]
+    return [one.member(key.replace("-", " ")) for key in one.record.teeth]
 
 
 def draw_falling(random, name, ranges, least=1.12):
@@ -124,12 +165,20 @@ def with_drawn_teeth(name, given):
 @lru_cache(maxsize=256)
 def _with_teeth(name, counts):
     train, left = load(name), iter(counts)
-    return train.with_teeth(
-        {
-            one.name: {key: next(left) for key in KINDS[one.kind].teeth}
-            for one in train.sets
-        }
-    )
+    teeth = {
+        one.name: {key: next(left) for key in one.record.teeth} for one in train.sets
+    }
+    try:
+        return train.with_teeth(teeth)
+    except ValueError:
+        # Drawn when the train had other numbers of planets, which no ratio depends on.
+        bare = {name: {**counts, "planets": None} for name, counts in teeth.items()}
+        return train.with_teeth(bare)
+
+
+def planets_of(given):
+    """How many planets a topic asks of; older sheets do not say, and asked of four."""
+    return given.get("planets", 4)
 
 
 def one_of(key, options):
@@ -177,6 +226,11 @@ def ratios_of(train, ranges):
     return {each: flow_in(train, each).ratio for each in ranges}
 
 
+def unit_of(train, given):
+    """The tooth counts of a unit, and whether they are its own, in sentences."""
+    return f"{another(given, 'unit')}{teeth_of(train)}"
+
+
 def teeth_of(train):
     """The tooth counts of a train of simple sets, in sentences."""
     return " ".join(
@@ -194,7 +248,9 @@ def lettered(train, letters, end="input"):
 def _stick(train, letters, end):
     from ...draw import draw_stick  # marking draws nothing, so it need not wait for it
 
-    scene = draw_stick(flow_in(train, "N"), end=end, power=False, words=letters)
+    # Colours by part, and their key, would tell what the letters ask for.
+    plain = {"power": False, "colour_by": "role"}
+    scene = draw_stick(flow_in(train, "N"), end=end, words=letters, **plain)
     return replace(scene, alt=lines_told(train, letters))
 
 
@@ -220,6 +276,66 @@ def lines_told(train, letters):
             f" {called(second)}."
         )
     return f"Stick diagram, with letters. {' '.join(said)}"
+
+
+def pointed_at(train, letters):
+    """``{letter: what that element joins or holds}``, for whoever points at it."""
+    said = {}
+    for name, letter in letters.items():
+        part = train.by_name[name]
+        first, second = part.sides
+        if isinstance(part, OneWayClutch):
+            said[letter] = f"{letter} lets the {first} turn one way. Nobody applies it."
+        elif isinstance(part, Brake):
+            said[letter] = f"{letter} is two plates at the case. It holds the {first}."
+        else:
+            said[letter] = f"{letter} is a clutch between the {first} and the {second}."
+    return said
+
+
+def suns_own(train, range, shaft):
+    """Slips in a count: how far the sun shaft turns for one output turn."""
+    turns = flow_in(train, range).speeds[shaft] * flow_in(train, range).ratio
+    return tuple(slip("the sun shaft's own turns", each) for each in (turns, -turns))
+
+
+def coasting(flow):
+    """What coasting does, and how fast the input turns, as one of COAST_TURNS."""
+    if flow.ratio is None:
+        return COASTING[flow.state]
+    return MORE if abs(flow.ratio) > 1 else LESS
+
+
+# Said where an applied element and a one-way clutch beside it could both hold.
+CONVENTION = (
+    "both stand there. We say that the applied one holds and the one-way clutch backs"
+    " it up; that is a convention. How they share the load, no tooth count tells."
+)
+
+
+def not_in_state(flow, states):
+    """Slips for what a one-way clutch on a carrier does not do; `states` are options.
+
+    A flow without a state of its own stands still, beside an applied element.
+    """
+    turning = bool(flow.overrunning)
+    pushed = "a brake keeps the carrier. Which way is it pushed, and can this hold so?"
+    words = {
+        "holds": slip("turning taken for held", states["holds"])
+        if turning
+        else slip("a push the other way", states["holds"], pushed),
+        "overruns": slip("held taken for turning", states["overruns"]),
+        "backs up": slip("turning taken for held", states["backs up"],
+                         "the carrier turns here. What is there to back up?")
+        if turning
+        else slip("a push the other way", states["backs up"]),
+        "at rest": slip("turning taken for held", states["at rest"],
+                        "is the carrier still here? Watch its paint mark.")
+        if turning
+        else slip("a push the other way", states["at rest"],
+                  "which way is the carrier pushed? That is the way to look at."),
+    }  # fmt: skip
+    return tuple(words.values())
 
 
 def way_of(speed):

@@ -8,8 +8,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from ...numerals import number, turns
-from ..papers import Lab, Topic
-from ..question import Choice, Explanation, Number, Row
+from ..papers import Lab, Topic, drawn_anew
+from ..question import WHOLE, Choice, Explanation, Number, Row
 from ..slips import another_range, reciprocal, slip
 from .common import (
     FORWARD,
@@ -61,6 +61,7 @@ def one_turn_enough(given):
         " count to a quarter of a turn. Does that always tell the two apart?",
         options=options,
         answer=options[0] if enough else options[1],
+        reason="The two counts must lie more than both errors of reading apart.",
     )
 
 
@@ -78,7 +79,8 @@ def count_five(given):
         slips=(
             slip("one turn for five", total / FIVE),
             slip("the start mark counted", total + 1),
-            slip("the reciprocal", FIVE * FIVE / total),
+            slip("the reciprocal", FIVE * FIVE / total,
+                 "that is output turns for five input turns. Turn it over."),
             *another_range(totals),
         ),
         hints=(
@@ -86,7 +88,7 @@ def count_five(given):
             "Turn until the output mark was at the top five times more.",
         ),
         reason="Five turns share out the error of reading.",
-    )
+    )  # fmt: skip
 
 
 def draw_reading(random, given):
@@ -136,7 +138,7 @@ def sure_to(given):
         slips=(
             slip("the turns not shared out", READ),
             slip("the error multiplied", READ * over),
-            reciprocal(READ / over),
+            slip("divided the wrong way round", over / READ),
         ),
         hints=(
             "The reading is off once, at the end. Not at every turn.",
@@ -171,6 +173,8 @@ def turns_that_decide(given):
         f" {number(second)}. You read to {part}. After how many output turns, at the"
         " least, can you be sure which it is?",
         answer=Fraction(least),
+        within=WHOLE,
+        unit="turns",
         slips=(
             slip(
                 "only one of two errors",
@@ -208,22 +212,30 @@ def which_range(given):
         answer=given["range"],
         slips=(
             slip("the turns not shared out", nearest(counted)),
-            slip("the reciprocal", nearest(FIVE / counted)),
+            slip("the reciprocal", nearest(FIVE / counted),
+                 "is that input turns for one output turn, or the other way round?"),
+            *(
+                slip("the count of another range", each,
+                     f"five turns in range {each} take"
+                     f" {'more' if FIVE * ratios[each] > counted else 'fewer'} input"
+                     " turns than that.")
+                for each in FORWARDS
+            ),
         ),
         hints=(
             "What is the count for one output turn?",
             "Work out the ranges with the front set locked, then with it geared up.",
         ),
         reason="Only one range lies within the error of the count.",
-    )
+    )  # fmt: skip
 
 
 def drag_needed(given):
     """The ranges in which a one-way clutch must be loaded to catch."""
     flows = {each: flow_in(train(given), each) for each in RANGES}
     return Row(
-        text="At the bench a one-way clutch needs a load to catch. In which ranges must"
-        " a hand drag the output?",
+        text="At the bench a one-way clutch catches only if the output is dragged. In"
+        " which ranges must a hand drag it?",
         options=RANGES,
         answer=frozenset(r for r in RANGES if flows[r].holding),
         slips=(
@@ -236,7 +248,7 @@ def drag_needed(given):
             "Find the ranges that need a one-way clutch.",
             "In which ranges does nothing applied hold what must be held?",
         ),
-        reason="A one-way clutch that must hold is caught by the load alone.",
+        reason="A one-way clutch that must hold catches by the drag alone.",
     )
 
 
@@ -250,13 +262,17 @@ def from_the_output_end(given):
         " output turn for you?",
         options=(CLOCKWISE, ANTICLOCKWISE, "not at all"),
         answer=ways[0],
-        slips=(slip("the other end forgotten", ways[1]),),
+        slips=(
+            slip("the other end forgotten", ways[1]),
+            slip("the view taken for the motion", "not at all",
+                 "where you stand does not stop it. How does it look from behind?"),
+        ),
         hints=(
             "First say how it turns from the input end.",
             "Walk round the unit. What does a clock look like from behind?",
         ),
         reason="From the other end every way is turned round.",
-    )
+    )  # fmt: skip
 
 
 def before_the_chart(given):
@@ -281,7 +297,7 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="one turn enough", ask=one_turn_enough, prediction=True),
         Topic(name="count five", ask=count_five),
         Topic(name="ratio from a count", ask=ratio_from_count, draw=draw_reading),

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from ...assembly import whole_planet
 from ...hunting import hunting, marks_together
-from ..papers import Lab, Topic
-from ..question import Choice, Explanation, Number, Row
+from ..papers import Lab, Topic, drawn_anew
+from ..question import WHOLE, Choice, Explanation, Number, Row
 from ..slips import slip
 from .assembling import (
     TOUCH,
@@ -22,6 +22,8 @@ from .assembling import (
 )
 from .common import (
     flow_in,
+    in_proportion,
+    load,
     one_of,
     possible_teeth,
     with_drawn_teeth,
@@ -32,13 +34,14 @@ TRAIN, DRIVE = "lone-set", "sun to carrier"
 FEWEST, MOST = 8, 240
 COUNTS = tuple(range(2, 9))  # of planets
 LARGEST = 12  # planets in any set that is drawn
-COUNTED = Fraction(1, 10)  # for answers that are whole numbers
 
 
 def draw(random):
     """Teeth of a set that goes together, and whose marks meet again."""
     sun, ring = random.choice(possible_teeth(4))
     drawn = {"single sun": sun, "single ring": ring}
+    if in_proportion(load(TRAIN).set("single"), (sun, ring)):
+        raise ValueError(f"{drawn} is in proportion to the worked case")
     if not FEWEST <= marks_together(_flow(drawn)) <= MOST:
         raise ValueError(f"the marks of {drawn} meet too seldom or too soon")
     return drawn
@@ -72,6 +75,7 @@ def one_tooth_more(given):
         " teeth still fit exactly?",
         options=options,
         answer=options[0] if fits else options[1],
+        reason="Ring less sun must be even, and one tooth more makes it odd.",
     )
 
 
@@ -81,7 +85,7 @@ def planet_teeth(given):
     return Number(
         text=f"{_teeth(given)} How many teeth has a planet that fits between them?",
         answer=Fraction(planet),
-        within=COUNTED,
+        within=WHOLE,
         unit="teeth",
         slips=(
             slip("two gaps taken for one", Fraction(ring - sun)),
@@ -104,6 +108,7 @@ def another_planet_count(given):
         " Leave aside whether they touch.",
         options=("yes", "no"),
         answer="yes" if fits else "no",
+        reason="Sun and ring together must share out among the planets.",
     )
 
 
@@ -175,7 +180,7 @@ def most_planets(given):
         text=f"{_teeth(given)} How many planets can it have at the most? They stand at"
         " equal angles, and half a module is left between the tips.",
         answer=Fraction(answer),
-        within=COUNTED,
+        within=WHOLE,
         unit="planets",
         slips=tuple(slip(name, Fraction(count)) for name, count in found.items()),
         hints=(
@@ -196,6 +201,7 @@ def planet_mark_too(given):
         " and carrier meet again at the top. Are the planets' marks back too?",
         options=options,
         answer=options[0] if same else options[1],
+        reason="The planets have turns of their own, which must be whole as well.",
     )
 
 
@@ -213,7 +219,7 @@ def same_teeth_again(given):
         " stands in a marked gap of a planet. After how many sun turns does it first do"
         " so again?",
         answer=Fraction(pair.first_turns),
-        within=COUNTED,
+        within=WHOLE,
         unit="turns",
         slips=(
             slip("turns of the other gear", Fraction(pair.second_turns)),
@@ -236,7 +242,7 @@ def two_marks(given):
         text=f"{_teeth(given)} The ring is held and the sun drives. Sun and carrier"
         " have a mark each, at the top. After how many sun turns are both there again?",
         answer=Fraction(_two_marks(flow)),
-        within=COUNTED,
+        within=WHOLE,
         unit="turns",
         slips=(
             slip("output turns for input turns", Fraction(flow.ratio.denominator)),
@@ -263,7 +269,7 @@ def all_marks(given):
         " planets' marks too, from the bench. After how many sun turns are all as they"
         " were?",
         answer=Fraction(marks_together(flow)),
-        within=COUNTED,
+        within=WHOLE,
         unit="turns",
         slips=(
             slip("the planets forgotten", Fraction(carrier)),
@@ -299,7 +305,7 @@ LAB = Lab(
     minutes=40,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="one tooth more", ask=one_tooth_more, prediction=True),
         Topic(name="planet teeth", ask=planet_teeth),
         Topic(

@@ -12,7 +12,7 @@ from random import Random
 
 from ...numerals import listed, number
 from ...powerflow import power_flow
-from ..papers import Lab, Topic
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Explanation, Number, Row
 from ..slips import another_range, reciprocal, slip
 from .choosing import (
@@ -20,19 +20,13 @@ from .choosing import (
     draw_fronts,
     draw_odd_one,
     fronts_in_order,
+    larger_front_sun,
+    larger_rear_sun,
     middle_by_hand,
     rear_by_hand,
     sun_topic,
 )
-from .common import flow_in, load, one_of, ratios_of, teeth_of
-from .proportions import (
-    LARGER,
-    SAME,
-    SMALLER,
-    change_of,
-    ratio_with,
-    suns_for,
-)
+from .common import flow_in, load, one_of, ratios_of, suns_own, teeth_of
 from .unit import FORWARDS, TRAIN, draw, train
 
 SHIFTS = tuple(f"{one} to {other}" for one, other in pairwise(FORWARDS))
@@ -41,31 +35,6 @@ LARGEST, SMALLEST = "largest", "smallest"
 # Ratios that a job may ask for.
 REVERSES = [Fraction(tenths, 10) for tenths in range(18, 41)]
 THIRDS = [Fraction(percent, 100) for percent in range(130, 166)]
-
-
-def larger_rear_sun(given):
-    """A prediction: what a larger rear sun does to reverse."""
-    less, more = (ratio_with("R", "rear", sun, 72) for sun in suns_for("rear", 72)[:2])
-    return Choice(
-        text="The rear sun gets more teeth, and its ring stays. What happens to the"
-        " size of the reverse ratio?",
-        options=(LARGER, SMALLER, SAME),
-        answer=change_of(less, more),
-    )
-
-
-def larger_front_sun(given):
-    """A prediction: what a larger front sun does to the spread."""
-    less, more = (
-        ratio_with("1", "front", sun, 72) / ratio_with("5", "front", sun, 72)
-        for sun in suns_for("front", 72)[:2]
-    )
-    return Choice(
-        text="The front sun gets more teeth, and its ring stays. What happens to the"
-        " spread, first over fifth?",
-        options=(LARGER, SMALLER, SAME),
-        answer=change_of(less, more),
-    )
 
 
 def equal_steps(given):
@@ -82,6 +51,7 @@ def equal_steps(given):
         " whatever the teeth?",
         options=(*options, none),
         answer=alike[0] if alike else none,
+        reason="The front set alone makes both of them.",
     )
 
 
@@ -99,12 +69,13 @@ def first_follows(given):
     ratios = ratios_of(one, (*FORWARDS, "R"))
     first = ratios.pop("1")
     return Number(
-        text=f"Your design. {teeth_of(one)} What does range 1 come to?",
+        text=f"Your design. {teeth_of(one)} What ratio has range 1?",
         answer=first,
         within=Fraction(1, 20),
         slips=(
             slip("the rear sets multiplied", ratios["3"] * abs(ratios["R"])),
             reciprocal(first),
+            *suns_own(one, "1", "common-sun shaft"),
             *another_range(ratios),
         ),
         hints=(
@@ -187,15 +158,20 @@ def step_that_stands_out(given):
             slip(
                 "the other end of the row",
                 opposite(steps, key=steps.get),
-                f"is that the {end} one, or the other end of the row?",
+                f"is that the {end} one, or the other end of the list?",
+            ),
+            *(
+                slip("a step not worked out", shift,
+                     f"the step {shift} is {number(step)}. Work out the others too.")
+                for shift, step in steps.items()
             ),
         ),
         hints=(
             "A step is not a gap. Divide, do not subtract.",
             "Divide each ratio by the next one up.",
         ),
-        reason="What the engine feels is how many times its speed falls.",
-    )
+        reason="What counts is how many times the input speed falls.",
+    )  # fmt: skip
 
 
 def draw_middle(random, given):
@@ -224,8 +200,8 @@ def even_step(given):
     first, second = ratios[low], ratios[high]
     return Number(
         text=f"In a design range {low} is {number(first)} and range {high} is"
-        f" {number(second)}. On paper, which ratio of range {middle} makes the steps"
-        " below and above it equal?",
+        f" {number(second)}. Whatever teeth can do: which ratio of range {middle} makes"
+        " the steps below and above it equal?",
         answer=even_between(first, second),
         within=Fraction(1, 50),
         slips=(
@@ -304,7 +280,7 @@ LAB = Lab(
     minutes=50,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="a larger rear sun", ask=larger_rear_sun, prediction=True),
         Topic(name="cannot go together", ask=cannot_go_together, draw=draw_odd_one),
         sun_topic(

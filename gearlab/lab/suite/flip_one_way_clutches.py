@@ -7,51 +7,59 @@ the right way round, the wrong way round, and worn out.
 from fractions import Fraction
 
 from ...describe import element_states, held_by
-from ..papers import Lab, Topic
-from ..question import Choice, Explanation, Number, Point, Row
-from ..slips import another_range, lost_sign, reciprocal, slip
+from ...frozenmap import FrozenMap
+from ..papers import Lab, Topic, drawn_anew
+from ..question import Also, Choice, Explanation, Number, Point, Row
+from ..slips import (
+    another_range,
+    each_option,
+    lost_sign,
+    reciprocal,
+    slip,
+    without_the_one,
+)
 from .common import (
+    COAST_TURNS,
     COASTING,
-    UNDER_POWER,
-    draw_falling,
-    flipped,
+    CONVENTION,
+    coasting,
     flow_in,
     lettered,
+    not_in_state,
     one_of,
+    pointed_at,
     ratios_of,
+    suns_own,
     teeth_of,
-    with_drawn_teeth,
-    without,
+    unit_of,
 )
+from .flipping import (
+    flip_it,
+    flipped_coasting,
+    flipped_coasting_before,
+    flipped_range,
+    if_it_fails,
+)
+from .three_range import LOW, RANGES, another_unit, draw, train
 
-TRAIN, LOW = "three-range", "low one-way clutch"
-RANGES = ("1", "2", "3", "1 low", "R")
-# What a unit does, as an answer; the states are those of a PowerFlow.
+# What the one-way clutch does, as an answer, by the words of its state.
 STATES = {
     "holds": "it holds the rear carrier",
     "overruns": "it overruns",
     "backs up": "it backs up the low brake",
+    "at rest": "it is at rest: it cannot hold this way",
 }
-
-
-def draw(random):
-    """Teeth with which three ranges fall, and can be told apart by counting."""
-    return draw_falling(random, TRAIN, ("1", "2", "3"), least=1.25)
-
-
-def train(given):
-    """The three-range unit with the student's teeth."""
-    return with_drawn_teeth(TRAIN, given)
 
 
 def who_holds(given):
     """A prediction: what holds the rear carrier in first range."""
     (holder,) = held_by(flow_in(train(given), "1"))["rear carrier"]
     return Choice(
-        text="Range 1: only the forward clutch is applied. The engine drives, the"
-        " output is loaded. What keeps the rear carrier from turning?",
+        text="Range 1, under power: only the forward clutch is applied, and the output"
+        " is loaded. What keeps the rear carrier from turning?",
         options=("the low brake", "the common-sun brake", f"the {LOW}", "nothing"),
         answer=f"the {holder}",
+        reason="The carrier is pushed backward, and the one-way clutch holds that way.",
     )
 
 
@@ -59,15 +67,11 @@ def find_it(given):
     """The one-way clutch in the stick diagram, where parts go by letters."""
     one = train(given)
     letters = dict(zip(_parts(one), given["letters"], strict=True))
-    no_symbol = "look at the symbol. Which one shows a free way round?"
     return Point(
         text=f"The stick diagram names its parts by letters. Which part is the {LOW}?",
         options=tuple(sorted(letters.values())),
         answer=letters[LOW],
-        slips=tuple(
-            slip("another part pointed at", letter, no_symbol)
-            for letter in letters.values()
-        ),
+        slips=each_option(pointed_at(one, letters), "another part pointed at"),
         hints=(
             "Find the rear carrier first. What stands between it and the case?",
             "Two parts can hold the rear carrier. One of them has a free way.",
@@ -102,6 +106,7 @@ def first_count(given):
             reciprocal(ratio),
             lost_sign(ratio),
             slip("the start mark counted", ratio + 1),
+            *suns_own(one, "1", "common-sun shaft"),
             *another_range(ratios),
         ),
         hints=(
@@ -122,23 +127,38 @@ def what_it_does(given):
         text=f"Range {given['range']}, under power. What does the {LOW} do?",
         options=tuple(STATES.values()),
         answer=STATES[state],
-        slips=(slip("first range everywhere", STATES[first], words),),
+        also=(Also(answer=STATES["holds"], words=CONVENTION),)
+        if state == "backs up"
+        else (),
+        slips=(
+            slip("first range everywhere", STATES[first], words),
+            *not_in_state(flow, STATES),
+        ),
         hints=(
             "Look at the rear carrier. Does it turn, and which way?",
-            "If the carrier stands still, ask whether a brake holds it too.",
+            "If it stands still beside a brake: which way is it pushed?",
         ),
-        reason="What the carrier does settles it, and what else holds the carrier.",
+        reason="What the carrier does settles it, and which way it is pushed.",
     )
 
 
 def coasting_in_first(given):
-    """A prediction: range 1 on the overrun."""
-    state = flow_in(train(given), "1", "coast").state
+    """A prediction: range 1, coasting."""
     return Choice(
         text="Range 1. The engine idles now and the vehicle drives the output. What"
-        " happens?",
+        " happens, and how far does the input turn?",
+        options=COAST_TURNS,
+        answer=coasting(flow_in(train(given), "1", "coast")),
+        reason="The carrier is pushed forward, and the one-way clutch overruns.",
+    )
+
+
+def coasting_in_first_before(given):
+    """What revision 1 asked: not how far the input turns."""
+    return Choice(
+        text="Range 1. The vehicle drives the output. What happens?",
         options=tuple(COASTING.values()),
-        answer=COASTING[state],
+        answer=COASTING[flow_in(train(given), "1", "coast").state],
     )
 
 
@@ -148,7 +168,7 @@ def _where(one, state, load):
 
 
 def engine_braking(given):
-    """The ranges in which the vehicle drives the engine."""
+    """The ranges in which the engine brakes the vehicle."""
     one = train(given)
     with_brake = frozenset(r for r in RANGES if "low brake" in one.range(r).applied)
     free = "a free one-way clutch does not always free the output. Trace the path."
@@ -175,15 +195,16 @@ def overrun_speed(given):
     carrier = flow.speeds["rear carrier"]
     turns = carrier / flow.speeds[one.output]
     return Number(
-        text=f"{teeth_of(one)} Range 2: the sun shaft is held. How many turns does the"
+        text=f"{unit_of(one, given)}"
+        " Range 2: the sun shaft is held. How many turns does the"
         " rear carrier make for one output turn? Write a minus for backward.",
         answer=turns,
         within=Fraction(1, 20),
         slips=(
-            reciprocal(turns),
+            reciprocal(turns, "output", "rear carrier"),
             lost_sign(turns),
             slip("counted for one input turn", carrier),
-            slip("the tooth ratio without the one", 1 / (1 / turns - 1)),
+            without_the_one(1 / (1 / turns - 1), "ring", "sun"),
         ),
         hints=(
             "Only the rear set matters. Its ring turns with the output.",
@@ -198,8 +219,9 @@ def reaction(given):
     torque, flow = given["torque"], flow_in(train(given), "1")
     held = torque * flow.torques[LOW]
     return Number(
-        text=f"Range 1 again, with your own count. The engine gives {torque} N·m; leave"
-        f" losses out. How much torque does the {LOW} take?",
+        text=f"Range 1 again, with your own count. The input gets {torque} N·m; leave"
+        " losses out. The output torque is the ratio times the input torque. How much"
+        f" torque does the {LOW} take?",
         answer=held,
         within=Fraction(torque, 8),
         unit="N·m",
@@ -209,94 +231,17 @@ def reaction(given):
             slip("input and case counted together", held + 2 * torque),
         ),
         hints=(
-            "The output torque is the ratio times the input torque.",
+            "Work out the output torque first, with your own count.",
             "Input and case push together. What does the input not give?",
         ),
         reason="Input and case together give the output torque.",
     )
 
 
-def flip_it(given):
-    """A prediction: the clutch put in the wrong way round."""
-    state = flow_in(flipped(train(given), LOW), "1").state
-    return Choice(
-        text=f"Somebody put the {LOW} in the wrong way round. Range 1, under power."
-        " What happens?",
-        options=tuple(UNDER_POWER.values()),
-        answer=UNDER_POWER[state],
-    )
-
-
-def flipped_range(given):
-    """Another range with the clutch in the wrong way round, under power."""
-    one = train(given)
-    right, wrong = (flow_in(t, given["range"]).state for t in (one, flipped(one, LOW)))
-    first = flow_in(flipped(one, LOW), "1").state
-    other = "that is how it goes in range 1. What does the carrier do here?"
-    return Choice(
-        text=f"The {LOW} is in the wrong way round. Range {given['range']} is set,"
-        " under power. What happens?",
-        options=tuple(UNDER_POWER.values()),
-        answer=UNDER_POWER[wrong],
-        slips=(
-            slip("the clutch not flipped", UNDER_POWER[right]),
-            slip("first range everywhere", UNDER_POWER[first], other),
-        ),
-        hints=(
-            "Flipped, it lets the rear carrier turn backward only.",
-            "Which way must the rear carrier turn in this range, if at all?",
-        ),
-        reason="Flipped, it stops a carrier that must run forward, and no other.",
-    )
-
-
-def flipped_coasting(given):
-    """Range 1 with the clutch in the wrong way round, coasting."""
-    one = train(given)
-    right, wrong = (flow_in(t, "1", "coast").state for t in (one, flipped(one, LOW)))
-    return Choice(
-        text=f"The {LOW} is still in the wrong way round. Range 1 again, but the"
-        " vehicle drives. What happens?",
-        options=tuple(COASTING.values()),
-        answer=COASTING[wrong],
-        slips=(slip("the clutch not flipped", COASTING[right]),),
-        hints=(
-            "Which way does the vehicle push the rear carrier?",
-            "Does the flipped clutch let the carrier turn that way?",
-        ),
-        reason="Flipped, it holds the carrier against the vehicle, not the engine.",
-    )
-
-
-def if_it_fails(given):
-    """The ranges that are lost when the one-way clutch no longer catches."""
-    one = train(given)
-    worn = without(one, LOW)
-    lost = frozenset(
-        r for r in RANGES if flow_in(one, r).state != flow_in(worn, r).state
-    )
-    at_rest = frozenset(
-        r for r in RANGES if flow_in(one, r).speeds["rear carrier"] == 0
-    )
-    beside = "does another part hold the carrier in one of these?"
-    return Row(
-        text=f"The {LOW} no longer catches. Which ranges drive no more under power?",
-        options=RANGES,
-        answer=lost,
-        slips=(slip("the brake beside it forgotten", at_rest, beside),),
-        hints=(
-            "In which ranges does the rear carrier stand still?",
-            "In which of these does nothing else hold it?",
-        ),
-        reason="Only a range that needs it is lost.",
-    )
-
-
 def why_it_freewheels(given):
     """An explanation of engine braking in first range and in 1 low."""
     return Explanation(
-        text="On the overrun range 1 gives no engine braking, and 1 low does. Explain"
-        " why.",
+        text="Coasting, range 1 gives no engine braking, and 1 low does. Explain why.",
         answer=None,
         points=(
             "Under power the rear carrier is pushed backward, and the clutch holds.",
@@ -314,18 +259,24 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="who holds", ask=who_holds, prediction=True),
         Topic(name="find it", ask=find_it, draw=draw_letters),
         Topic(name="first count", ask=first_count),
         Topic(
             name="what it does",
             ask=what_it_does,
-            draw=one_of("range", ("2", "3", "1 low")),
+            draw=one_of("range", ("2", "3", "1 low", "R")),
         ),
-        Topic(name="coasting in first", ask=coasting_in_first, prediction=True),
+        Topic(
+            name="coasting in first",
+            ask=coasting_in_first,
+            prediction=True,
+            revision=2,
+            earlier=FrozenMap({1: coasting_in_first_before}),
+        ),
         Topic(name="engine braking", ask=engine_braking),
-        Topic(name="overrun speed", ask=overrun_speed),
+        Topic(name="overrun speed", ask=overrun_speed, draw=another_unit),
         Topic(
             name="reaction torque", ask=reaction, draw=one_of("torque", (60, 80, 120))
         ),
@@ -335,7 +286,12 @@ LAB = Lab(
             ask=flipped_range,
             draw=one_of("range", ("2", "3", "1 low", "R")),
         ),
-        Topic(name="flipped and coasting", ask=flipped_coasting),
+        Topic(
+            name="flipped and coasting",
+            ask=flipped_coasting,
+            revision=2,
+            earlier=FrozenMap({1: flipped_coasting_before}),
+        ),
         Topic(name="if it fails", ask=if_it_fails),
         Topic(name="why it freewheels", ask=why_it_freewheels, marks=3),
     ),

@@ -6,11 +6,12 @@ held has torque but no power.
 
 from fractions import Fraction
 from functools import lru_cache
+from itertools import combinations
 
 from ...numerals import number
 from ...powerflow import power_flow
-from ..papers import Lab, Topic
-from ..question import Choice, Explanation, Number, Row
+from ..papers import Lab, Topic, drawn_anew
+from ..question import Also, Choice, Explanation, Number, Row
 from ..slips import lost_sign, slip
 from .branches import (
     NEAR,
@@ -21,7 +22,7 @@ from .branches import (
     two_brakes,
     way_through,
 )
-from .common import flow_in, one_of
+from .common import CONVENTION, flow_in, one_of
 from .unit import draw as draw_unit
 from .unit import elements_of, shipped, train
 
@@ -50,6 +51,7 @@ def reaction_in_first(given):
         " large is its torque?",
         options=(LARGER, SMALLER, JUST),
         answer=LARGER if torque > 1 else SMALLER if torque < 1 else JUST,
+        reason="The case gives what the output gets beyond the input.",
     )
 
 
@@ -58,7 +60,8 @@ def brake_in_third(given):
     flow, torque = flow_in(train(given), "3"), given["torque"]
     return Number(
         text=f"Range 3 has the ratio {number(flow.ratio)}. The input torque is {torque}"
-        " N·m. How much does the common-sun brake take?",
+        " N·m, and the output torque is the ratio times that. How much does the"
+        " common-sun brake take?",
         answer=flow.torques["common-sun brake"] * torque,
         within=NEAR,
         unit="N·m",
@@ -68,7 +71,7 @@ def brake_in_third(given):
             slip("input and case counted together", (flow.ratio + 1) * torque),
         ),
         hints=(
-            "Find the output torque first. The turns go down, the torque goes up.",
+            "The turns go down, the torque goes up: work the output torque out first.",
             "Input and case give it together. What is missing to the input?",
         ),
         reason="Input and case together balance the output.",
@@ -142,6 +145,7 @@ def held_part(given):
         " put on the shaft?",
         options=options,
         answer=options[0] if power else options[1] if torque else options[2],
+        reason="Power is torque times speed, and a held part has no speed.",
     )
 
 
@@ -150,21 +154,28 @@ def who_carries(given):
     one = shipped()
     flow = flow_in(one, given["range"])
     carrying = frozenset(name for name in one.by_name if flow.torques[name])
+    beside = frozenset(flow.backing_up)
     return Row(
         text=f"Range {given['range']}, under power. Which clutches, brakes and one-way"
-        " clutches carry torque?",
+        " clutches carry torque? Beside a one-way clutch that backs it up, we say that"
+        " the applied element carries; that is a convention.",
         options=elements_of(one),
         answer=carrying,
+        also=tuple(
+            Also(answer=carrying | set(names), words=CONVENTION)
+            for count in range(1, len(beside) + 1)
+            for names in combinations(beside, count)
+        ),
         slips=(
             slip("the one-way clutch forgotten", frozenset(flow.applied)),
-            slip("an idle clutch counted", carrying | flow.backing_up),
+            slip("an idle clutch counted", carrying | beside | flow.at_rest),
             slip("a free clutch taken for one that holds", carrying | flow.overrunning),
         ),
         hints=(
-            "An applied element takes the torque before a one-way clutch beside it.",
-            "Which one-way clutch stands alone and holds?",
+            "Take the applied elements first. Does each have work to do?",
+            "Which one-way clutch holds with nothing applied beside it?",
         ),
-        reason="What is applied carries, and a one-way clutch where it stands alone.",
+        reason="What is applied carries, and a one-way clutch where it holds alone.",
     )
 
 
@@ -184,6 +195,7 @@ def more_turns(given):
         " one input turn and torque?",
         options=(FAST, LOADED, LESS_OF_BOTH),
         answer=answer,
+        reason="Teeth settle the turns whatever the friction; the torque gets less.",
     )
 
 
@@ -239,7 +251,7 @@ LAB = Lab(
     minutes=45,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="reaction in first", ask=reaction_in_first, prediction=True),
         Topic(name="brake in third", ask=brake_in_third),
         Topic(name="brake in reverse", ask=brake_in_reverse),

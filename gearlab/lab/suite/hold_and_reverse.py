@@ -6,15 +6,16 @@ needs a brake, what a slope does, and what is left when a part fails.
 
 from dataclasses import replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from ...describe import body_speeds, element_states
-from ...rollback import BACKWARD as ENGINE_BACKWARD
-from ...rollback import FORWARD as ENGINE_FORWARD
+from ...frozenmap import FrozenMap
+from ...rollback import BACKWARD as INPUT_BACKWARD
+from ...rollback import FORWARD as INPUT_FORWARD
 from ...rollback import FREE, HELD, roll_back
-from ..papers import Lab, Topic
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Explanation, Number, Order
-from ..slips import another_range, lost_sign, reciprocal, slip
+from ..slips import another_range, lost_sign, reciprocal, slip, without_the_one
 from .common import (
     BACKWARD,
     FORWARD,
@@ -22,7 +23,7 @@ from .common import (
     flow_in,
     one_of,
     ratios_of,
-    teeth_of,
+    unit_of,
     way_of,
 )
 from .unit import (
@@ -30,7 +31,7 @@ from .unit import (
     FAILING,
     LOADS,
     LOW,
-    WITHOUT,
+    another_unit,
     draw,
     draw_failed,
     draw_lost,
@@ -48,15 +49,19 @@ DOES = {
     "holds": "it holds the rear carrier",
     "overruns": "it overruns",
     "backs up": "it backs up a brake",
+    "at rest": "it is at rest: it cannot hold this way",
 }
 ROLLS = {
     HELD: "the unit holds the output",
     FREE: "the vehicle rolls free",
-    ENGINE_BACKWARD: "it turns the engine backward",
-    ENGINE_FORWARD: "it turns the engine forward",
+    INPUT_BACKWARD: "it turns the input shaft backward",
+    INPUT_FORWARD: "it turns the input shaft forward",
 }
-FAILURES = (
-    ("common-sun brake", "3"),
+# What revision 1 called the input shaft.
+ROLLS_BEFORE = {
+    way: does.replace("input shaft", "engine") for way, does in ROLLS.items()
+}
+FAILURES = (  # without the common-sun brake in 3, which the notebook tells
     ("front lock clutch", "3"),
     ("front lock clutch", "4"),
     ("direct clutch", "4"),
@@ -72,6 +77,7 @@ def one_way_in_third(given):
         f" {LOW} do under power?",
         options=tuple(DOES.values()),
         answer=DOES[element_states(flow_in(shipped(), "3"))[LOW]],
+        reason="The rear carrier runs along forward, and the clutch lets it.",
     )
 
 
@@ -80,7 +86,8 @@ def third_count(given):
     ratios = ratios_of(train(given), COUNTED)
     ratio = ratios.pop("3")
     return Number(
-        text=f"{teeth_of(train(given))} Take range 3 under power. How many input turns"
+        text=f"{unit_of(train(given), given)}"
+        " Take range 3 under power. How many input turns"
         " make one output turn? Write a minus for backward.",
         answer=ratio,
         within=Fraction(1, 20),
@@ -88,7 +95,7 @@ def third_count(given):
         slips=(
             reciprocal(ratio),
             lost_sign(ratio),
-            slip("the tooth ratio without the one", ratio - 1, WITHOUT),
+            without_the_one(ratio - 1, "sun", "ring"),
             slip("ring and sun swapped", 1 + 1 / (ratio - 1)),
             *another_range(ratios),
         ),
@@ -102,7 +109,7 @@ def third_count(given):
 
 def speeds_in_order(given):
     """The parts that turn slower than the input, by speed."""
-    one, range = train(given), given["range"]
+    one, range, first = train(given), given["range"], given.get("first", "fastest")
     speeds = body_speeds(flow_in(one, range))
     slower = sorted(
         (part for part in speeds if speeds[part] < 1), key=speeds.get, reverse=True
@@ -110,12 +117,14 @@ def speeds_in_order(given):
     if len({speeds[part] for part in slower}) < len(slower):
         raise ValueError(f"two parts turn alike in range {range}")
     by_size = sorted(slower, key=lambda part: abs(speeds[part]), reverse=True)
+    if first == "slowest":
+        slower, by_size = slower[::-1], by_size[::-1]
     return Order(
         text=f"Range {range}, under power. Put the parts that turn slower than the"
         " input in order. Backward is slower than standing still.",
         options=parts_of(one),
         answer=tuple(slower),
-        order="the fastest first",
+        order=f"the {first} first",
         slips=(
             slip("size taken for speed", tuple(by_size)),
             slip("the order turned round", tuple(reversed(slower))),
@@ -128,6 +137,14 @@ def speeds_in_order(given):
     )
 
 
+def draw_order(random, given):
+    """First range, or reverse, which is taught by then; and which end comes first."""
+    return {
+        "range": random.choice(("1", "R")),
+        "first": random.choice(("fastest", "slowest")),
+    }
+
+
 def reverse_without_brake(given):
     """A prediction: reverse with nothing but the one-way clutch on the carrier."""
     flow = flow_left(shipped(), "R", "low brake")
@@ -136,6 +153,7 @@ def reverse_without_brake(given):
         " same carrier. What happens under power?",
         options=tuple(UNDER_POWER.values()),
         answer=UNDER_POWER[flow.state],
+        reason="The carrier is pushed forward, the way that the clutch lets it go.",
     )
 
 
@@ -146,7 +164,8 @@ def reverse_count(given):
     middle = 1 / (ratios["3"] - 1)
     other_set = "that is the middle set. Which set has its carrier held?"
     return Number(
-        text=f"{teeth_of(train(given))} Take range R under power. How many input turns"
+        text=f"{unit_of(train(given), given)}"
+        " Take range R under power. How many input turns"
         " make one output turn? Write a minus for backward.",
         answer=ratio,
         within=Fraction(1, 20),
@@ -168,11 +187,8 @@ def reverse_count(given):
 
 
 def draw_push(random, given):
-    """A range with the low brake, and who drives."""
-    return {
-        "range": random.choice(("R", "1 low")),
-        "load": random.choice(tuple(LOADS)),
-    }
+    """A range with the low brake, coasting: the notebook shows it under power."""
+    return {"range": random.choice(("R", "1 low")), "load": "coast"}
 
 
 def carrier_pushed(given):
@@ -184,13 +200,17 @@ def carrier_pushed(given):
         " rear carrier. Which way does the train push the carrier?",
         options=(FORWARD, BACKWARD, "neither way"),
         answer=way_of(push),
-        slips=(slip("the brake's own push", way_of(-push)),),
+        slips=(
+            slip("the brake's own push", way_of(-push)),
+            slip("held taken for not pushed", "neither way",
+                 "the brake has work to do. Let it go: does the carrier stay?"),
+        ),
         hints=(
             "Let the brake go in your mind, with the output dragged or driving.",
             "The output end stays. Which way does the carrier run off?",
         ),
         reason="A one-way clutch takes one way only. A brake takes both.",
-    )
+    )  # fmt: skip
 
 
 def brake_torque(given):
@@ -199,8 +219,9 @@ def brake_torque(given):
     held = torque * abs(flow.torques["low brake"])
     size = abs(flow.ratio)
     return Number(
-        text=f"Range R again, with your own count. The engine gives {torque} N·m; leave"
-        " losses out. How much torque does the low brake take?",
+        text=f"Range R, on your own panel: count it. The input gets {torque} N·m; leave"
+        " losses out. The output torque is the ratio times the input torque. How much"
+        " torque does the low brake take?",
         answer=held,
         within=Fraction(torque, 8),
         unit="N·m",
@@ -211,7 +232,7 @@ def brake_torque(given):
                  "the output goes backward here. Do input and output pull alike?"),
         ),
         hints=(
-            "The output torque is the ratio times the input torque.",
+            "Work out the output torque first, with your own count.",
             "Input and output turn against each other. What must the case give?",
         ),
         reason="The output is turned round, so the brake takes it and the input's too.",
@@ -223,7 +244,7 @@ def _rolled(range):
     return roll_back(shipped(), range)
 
 
-def rolling(given):
+def rolling(given, rolls=ROLLS):
     """What happens when the vehicle rolls against its range."""
     told = _rolled(given["range"])
     way = FORWARD if told.way > 0 else BACKWARD
@@ -232,24 +253,30 @@ def rolling(given):
     return Choice(
         text=f"Range {given['range']} is set, and the vehicle rolls {way} on a slope."
         " What happens?",
-        options=tuple(ROLLS.values()),
-        answer=ROLLS[told.state],
+        options=tuple(rolls.values()),
+        answer=rolls[told.state],
         slips=(
-            slip("the one-way clutch forgotten", ROLLS[ENGINE_BACKWARD])
+            slip("the one-way clutch forgotten", rolls[INPUT_BACKWARD])
             if told.state == HELD
-            else slip("held taken for locked", ROLLS[HELD], words),
+            else slip("held taken for locked", rolls[HELD], words),
+            slip("a path that is cut", rolls[INPUT_BACKWARD],
+                 "does the motion reach the input at all? Trace it from the output."),
+            slip("a path taken for cut", rolls[FREE],
+                 "trace it from the output. What does the motion turn, or meet?"),
+            slip("the way not turned round", rolls[INPUT_FORWARD],
+                 "the output turns against its range. Which way goes the input then?"),
         ),
         hints=(
             "The output turns. What does that do to the rear carrier?",
             "Do a held part and a held carrier leave any motion? Trace it.",
         ),
         reason="Two held members of the rear section stop it; one leaves it a ratio.",
-    )
+    )  # fmt: skip
 
 
-def third_on_a_slope(given):
+def third_on_a_slope(given, rolls=ROLLS):
     """A prediction: the vehicle rolls backward in third."""
-    return replace(rolling({**given, "range": "3"}), slips=(), hints=())
+    return replace(rolling({**given, "range": "3"}, rolls), slips=(), hints=())
 
 
 def why_the_low_brake(given):
@@ -274,28 +301,38 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="one-way in third", ask=one_way_in_third, prediction=True),
-        Topic(name="third count", ask=third_count),
+        Topic(name="third count", ask=third_count, draw=another_unit),
         Topic(
             name="with the input",
             ask=with_the_input,
-            draw=one_of("range", ("3", "4", "R")),
+            draw=one_of("range", ("1 low", "R")),
         ),
         Topic(
             name="speeds in order",
             ask=speeds_in_order,
-            draw=one_of("range", ("3", "R")),
+            draw=draw_order,
         ),
         Topic(name="reverse without brake", ask=reverse_without_brake, prediction=True),
-        Topic(name="reverse count", ask=reverse_count),
+        Topic(name="reverse count", ask=reverse_count, draw=another_unit),
         Topic(name="carrier pushed", ask=carrier_pushed, draw=draw_push),
         Topic(
             name="brake torque", ask=brake_torque, draw=one_of("torque", (60, 80, 120))
         ),
-        Topic(name="third on a slope", ask=third_on_a_slope, prediction=True),
         Topic(
-            name="on a slope", ask=rolling, draw=one_of("range", ("N", "1", "4", "R"))
+            name="third on a slope",
+            ask=third_on_a_slope,
+            prediction=True,
+            revision=2,
+            earlier=FrozenMap({1: partial(third_on_a_slope, rolls=ROLLS_BEFORE)}),
+        ),
+        Topic(
+            name="on a slope",
+            ask=rolling,
+            draw=one_of("range", ("N", "1 low", "4")),
+            revision=2,
+            earlier=FrozenMap({1: partial(rolling, rolls=ROLLS_BEFORE)}),
         ),
         Topic(name="if it fails", ask=lost_ranges, draw=draw_lost(FAILING[1:], KNOWN)),
         Topic(name="what is left", ask=what_is_left, draw=draw_failed(FAILURES)),

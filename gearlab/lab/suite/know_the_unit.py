@@ -6,10 +6,11 @@ what holds, how both rear sets give first range, and what is lost without one cl
 
 from fractions import Fraction
 
-from ...describe import held_by
-from ..papers import Lab, Topic
+from ...frozenmap import FrozenMap
+from ...numerals import listed
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Explanation, Number, Point, Row
-from ..slips import another_range, lost_sign, reciprocal, slip
+from ..slips import another_range, each_option, lost_sign, reciprocal, slip
 from .common import (
     BACKWARD,
     FORWARD,
@@ -17,23 +18,27 @@ from .common import (
     flow_in,
     lettered,
     one_of,
+    pointed_at,
     ratios_of,
-    teeth_of,
+    suns_own,
+    unit_of,
     way_of,
 )
 from .mishaps import LARGER, SAME, SMALLER
 from .unit import (
     ALIKE,
+    BRAKES,
     COUNTED,
     DRUMS,
     FASTER,
     FRONT,
-    LOADS,
     LOW,
     RANGES,
     SLOWER,
+    another_unit,
     draw,
     draw_letters,
+    draw_load,
     draw_lost,
     elements_of,
     lost_ranges,
@@ -42,10 +47,11 @@ from .unit import (
     parts_of,
     shipped,
     train,
+    who_can_hold,
+    who_holds_before,
     with_the_input,
 )
 
-BRAKES = ("overdrive brake", "common-sun brake", "low brake")
 CLUTCHES = ("front lock clutch", "forward clutch", "direct clutch")
 TRACED = ("output shaft", "common-sun shaft", "intermediate shaft")
 
@@ -58,6 +64,7 @@ def front_set_locked(given):
         " fast does the intermediate shaft turn?",
         options=(FASTER, ALIKE, SLOWER),
         answer=pace_of(speed),
+        reason="Two joined members turn the whole front set as one piece.",
     )
 
 
@@ -102,15 +109,15 @@ def drum_of_brake(given):
     one = shipped()
     letters = dict(zip(DRUMS, given["letters"], strict=True))
     drum = one.body_of[one.by_name[given["brake"]].member]
-    again = "follow the line from the brake down. Which drum does it reach?"
+    again = {
+        letter: f"{letter} is on {listed(_pieces(one, body))}. Follow the brake's line."
+        for body, letter in letters.items()
+    }
     return Point(
         text=f"Drums go by letters here. Which drum does the {given['brake']} hold?",
         options=tuple(sorted(letters.values())),
         answer=letters[drum],
-        slips=tuple(
-            slip("another drum pointed at", letter, again)
-            for letter in letters.values()
-        ),
+        slips=each_option(again, "another drum pointed at"),
         hints=(
             "Find the brake at the case. It is two plates on a line.",
             "Follow its line to a gear or carrier. Which letter is on that line?",
@@ -120,12 +127,16 @@ def drum_of_brake(given):
     )
 
 
+def _pieces(one, body):
+    """The members that are one piece with a shaft or member."""
+    return [member for member in members_of(one) if one.body_of[member] == body]
+
+
 def element_between(given):
     """The clutch between two parts, in the stick diagram with letters on elements."""
     one, clutch = shipped(), given["clutch"]
     letters = dict(zip(elements_of(one), given["letters"], strict=True))
     first, second = one.by_name[clutch].sides
-    again = "that one does something else. Which two lines does it touch?"
     free = {letters[name] for name in (FRONT, LOW)}
     return Point(
         text=f"Elements go by letters here. Which one joins the {first} and the"
@@ -133,10 +144,10 @@ def element_between(given):
         options=tuple(sorted(letters.values())),
         answer=letters[clutch],
         slips=tuple(
-            slip("a one-way clutch applied", letter)
+            slip("a one-way clutch applied", letter, words)
             if letter in free
-            else slip("another part pointed at", letter, again)
-            for letter in letters.values()
+            else slip("another part pointed at", letter, words)
+            for letter, words in pointed_at(one, letters).items()
         ),
         hints=(
             "A clutch stands between two lines, away from the case.",
@@ -154,6 +165,7 @@ def common_sun_way(given):
         " shaft turn?",
         options=(FORWARD, BACKWARD, STILL),
         answer=way_of(flow_in(shipped(), "1").speeds["common-sun shaft"]),
+        reason="The loaded output holds the middle carrier back, so its sun reverses.",
     )
 
 
@@ -163,7 +175,8 @@ def first_count(given):
     ratios = ratios_of(one, COUNTED)
     ratio = ratios.pop("1")
     return Number(
-        text=f"{teeth_of(one)} Take range 1 under power. How many input turns make one"
+        text=f"{unit_of(one, given)}"
+        " Take range 1 under power. How many input turns make one"
         " output turn? Write a minus for backward.",
         answer=ratio,
         within=Fraction(1, 8),
@@ -173,6 +186,7 @@ def first_count(given):
             lost_sign(ratio),
             slip("the start mark counted", ratio + 1),
             slip("the rear sets multiplied", ratios["3"] * abs(ratios["R"])),
+            *suns_own(one, "1", "common-sun shaft"),
             *another_range(ratios),
         ),
         hints=(
@@ -189,13 +203,13 @@ def common_sun_turns(given):
     sun = flow.speeds["common-sun shaft"]
     turns = sun * flow.ratio
     return Number(
-        text=f"{teeth_of(flow.train)} Range 1, under power. The output turns once"
+        text=f"{unit_of(flow.train, given)} Range 1, under power. The output turns once"
         " forward. How many turns does the common-sun shaft make? Write a minus for"
         " backward.",
         answer=turns,
         within=Fraction(1, 20),
         slips=(
-            reciprocal(turns),
+            reciprocal(turns, "output", "sun shaft"),
             lost_sign(turns),
             slip("counted for one input turn", sun),
             slip("one added to a held carrier", turns - 1),
@@ -217,45 +231,8 @@ def low_brake_added(given):
         " under power, for one output turn?",
         options=(LARGER, SAME, SMALLER),
         answer=LARGER if low > first else SAME if low == first else SMALLER,
+        reason="The rear carrier stands still in both.",
     )
-
-
-def draw_load(random, given):
-    """A range and who drives."""
-    return {
-        "range": random.choice(("1", "1 low")),
-        "load": random.choice(tuple(LOADS)),
-    }
-
-
-def who_holds(given):
-    """What holds the rear carrier, under power or coasting."""
-    range, load = given["range"], given["load"]
-    other_load = "coast" if load == "drive" else "drive"
-    other_range = "1 low" if range == "1" else "1"
-    mixed = (
-        "coasting taken for drive" if load == "drive" else "drive taken for coasting"
-    )
-    return Choice(
-        text=f"Range {range}, {LOADS[load]}. What holds the rear carrier?",
-        options=("the low brake", "the common-sun brake", f"the {LOW}", "nothing"),
-        answer=_holder(range, load),
-        slips=(
-            slip("another range taken", _holder(other_range, load),
-                 "that is so in the other of the two ranges."),
-            slip(mixed, _holder(range, other_load)),
-        ),
-        hints=(
-            "Which elements are applied in this range?",
-            "Which way is the carrier pushed now, and who can hold it that way?",
-        ),
-        reason="An applied brake takes the load; a one-way clutch only if none does.",
-    )  # fmt: skip
-
-
-def _holder(range, load):
-    names = held_by(flow_in(shipped(), range, load)).get("rear carrier", ["nothing"])
-    return names[0] if names == ["nothing"] else f"the {names[0]}"
 
 
 def why_not_multiplied(given):
@@ -280,7 +257,7 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="front set locked", ask=front_set_locked, prediction=True),
         Topic(name="one piece", ask=one_piece, draw=one_of("shaft", TRACED)),
         Topic(
@@ -297,12 +274,18 @@ LAB = Lab(
         Topic(
             name="with the input",
             ask=with_the_input,
-            draw=one_of("range", ("N", "1", "1 low")),
+            draw=one_of("range", ("1 low", "3")),
         ),
-        Topic(name="common-sun turns", ask=common_sun_turns),
-        Topic(name="first count", ask=first_count),
+        Topic(name="common-sun turns", ask=common_sun_turns, draw=another_unit),
+        Topic(name="first count", ask=first_count, draw=another_unit),
         Topic(name="low brake added", ask=low_brake_added, prediction=True),
-        Topic(name="who holds", ask=who_holds, draw=draw_load),
+        Topic(
+            name="who holds",
+            ask=who_can_hold,
+            draw=draw_load,
+            revision=2,
+            earlier=FrozenMap({1: who_holds_before}),
+        ),
         Topic(
             name="if it fails",
             ask=lost_ranges,

@@ -6,9 +6,9 @@ is lost: the same way of looking, on a train not seen before.
 
 from fractions import Fraction
 
-from ..papers import Lab, Topic
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Explanation, Number
-from ..slips import another_range, lost_sign, reciprocal, slip
+from ..slips import another_range, lost_sign, reciprocal, slip, without_the_one
 from .blank_chart import (
     ELEMENTS,
     LOW,
@@ -49,6 +49,7 @@ def both_suns_alike(given):
         " do?",
         options=options,
         answer=answer,
+        reason="Two members that turn alike take the whole set along.",
     )
 
 
@@ -63,6 +64,7 @@ def sun_for_reverse(given):
         " turns the output backward?",
         options=(*suns, both, none),
         answer={0: none, 1: back[0] if back else none, 2: both}[len(back)],
+        reason="One external mesh on the way turns it round; two turn it back.",
     )
 
 
@@ -74,6 +76,7 @@ def carrier_with_input(given):
         " reduced shaft. How fast is the output?",
         options=(FASTER, SAME, SLOWER),
         answer=FASTER if speed > 1 else SAME if speed == 1 else SLOWER,
+        reason="Seen from the carrier the small sun lags, and it takes the ring back.",
     )
 
 
@@ -87,8 +90,8 @@ def reduced_shaft(given):
         answer=answer,
         within=Fraction(1, 50),
         slips=(
-            reciprocal(answer),
-            slip("the tooth ratio without the one", answer - 1),
+            reciprocal(answer, "reduced shaft"),
+            without_the_one(answer - 1, "sun", "ring"),
             slip("ring and sun swapped", 1 + 1 / (answer - 1)),
         ),
         hints=(
@@ -224,7 +227,7 @@ LAB = Lab(
     minutes=50,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="both suns alike", ask=both_suns_alike, prediction=True),
         Topic(
             name="find the part",

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ...motion import solve_speeds
-from ...numerals import number, turn_count, turns
+from ...numerals import number, rounded, turn_count, turns
 from ...train import Brake
 from ..question import Choice
 from ..slips import slip
@@ -22,7 +22,7 @@ OTHER_RANGE = "another range was set up"
 
 def read_off(count):
     """A count as it is read at the mark, to the nearest eighth of a turn."""
-    return round(count / READ) * READ
+    return rounded(count / READ) * READ
 
 
 def spared(given, ranges):
@@ -52,6 +52,7 @@ def one_too_many(given):
         " turn. What do you suspect first?",
         options=tuple(slipped),
         answer=suspects[0],
+        reason="The mark at the top is nought, so one whole turn is too many.",
     )
 
 
@@ -122,19 +123,23 @@ def held_part_creeps(given):
     brake, crept = creeping(one, given["range"])
     more = abs(crept) - abs(flow_in(one, given["range"]).ratio)
     return Choice(
-        text=f"Range {given['range']}. The hand on the {brake.member} lets it creep the"
-        " way that it is pushed. What happens to the count for one output turn?",
+        text=f"Range {given['range']}. The strap on the {brake.member} lets it creep"
+        " the way that it is pushed. What happens to the count for one output turn?",
         options=(LARGER, SMALLER, SAME),
         answer=LARGER if more > 0 else SMALLER if more < 0 else SAME,
-        slips=(slip("the creep turned round", SMALLER if more > 0 else LARGER),),
+        slips=(
+            slip("the creep turned round", SMALLER if more > 0 else LARGER),
+            slip("the creep taken to cost nothing", SAME,
+                 "the held part turns now. Whose turns are those?"),
+        ),
         hints=(
             "Which way is the held member pushed? Let it go that way.",
             "What if it ran quite free? Would the output still turn?",
         ),
         reason="What creeps takes turns that the output does not get.",
-    )
+    )  # fmt: skip
 
 
 def creep_first(given):
     """A prediction: what the creep does to the count."""
-    return replace(held_part_creeps(given), slips=(), hints=(), reason="")
+    return replace(held_part_creeps(given), slips=(), hints=())

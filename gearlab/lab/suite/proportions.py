@@ -3,10 +3,10 @@
 A range depends on some of the sets and on no other; both are found by changing teeth.
 """
 
-from fractions import Fraction
 from functools import lru_cache
 from math import log
 
+from ...numerals import rounded
 from .common import flow_in, load, possible_teeth
 from .unit import FORWARDS, TRAIN
 
@@ -18,8 +18,18 @@ _MORE = 12  # ring teeth more, so that three or four planets stay equally spaced
 @lru_cache(maxsize=4096)
 def ratio_with(range, name, sun, ring):
     """The ratio of a range of the shipped unit with other teeth in one set."""
-    one = load(TRAIN).with_teeth({name: {"sun": sun, "ring": ring}})
+    # No ratio depends on how many planets there are, and not every number would go.
+    teeth = {"sun": sun, "ring": ring, "planets": None}
+    one = load(TRAIN).with_teeth({name: teeth})
     return flow_in(one, range).ratio
+
+
+def with_more_teeth(range, name):
+    """The ratio of a range with two suns of a set, the smaller first, on its ring."""
+    one = load(TRAIN).set(name)
+    ring = one.all_teeth["ring"]
+    suns = suns_for(one.planets, ring)[:2]
+    return [ratio_with(range, name, sun, ring) for sun in suns]
 
 
 def change_of(before, after):
@@ -72,9 +82,8 @@ def settles(plan):
 
 
 @lru_cache
-def suns_for(name, ring):
-    """The suns that go together with a ring in some set of the unit."""
-    planets = load(TRAIN).set(name).planets
+def suns_for(planets, ring):
+    """The suns that go together with a ring and so many planets."""
     return tuple(sun for sun, other in possible_teeth(planets) if other == ring)
 
 
@@ -85,4 +94,4 @@ def teeth_in_words(sun, ring):
 
 def whole(value):
     """The nearest whole number of teeth."""
-    return Fraction(round(value))
+    return rounded(value)

@@ -5,18 +5,16 @@ Two simple sets on one sun shaft are one lever with four nodes; each range is a 
 
 from fractions import Fraction
 
-from ..papers import Lab, Topic
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Explanation, Number, Order, Row
 from ..slips import another_range, lost_sign, reciprocal, slip
 from .arms import (
-    CASES,
-    TRAIN,
     held_and_driven,
     nearer_node,
     place_of_carrier,
     tip_in_second,
-    train,
 )
+from .cases import CASES
 from .common import (
     BACKWARD,
     FORWARD,
@@ -25,11 +23,13 @@ from .common import (
     flow_in,
     one_of,
     ratios_of,
+    suns_own,
     teeth_of,
     way_of,
 )
+from .three_range import RANGES, TRAIN, train
 
-FORWARDS, RANGES = ("1", "2", "3"), ("1", "2", "3", "1 low", "R")
+FORWARDS = ("1", "2", "3")
 NODES = ("common-sun shaft", "rear carrier", "output shaft", "front ring")
 LARGER, SMALLER, SAME = "more input turns", "fewer input turns", "just as many"
 
@@ -46,6 +46,7 @@ def way_in_reverse(given):
         " does the rear ring turn?",
         options=(FORWARD, BACKWARD, STILL),
         answer=way_of(flow_in(train(given), "R").speeds["rear ring"]),
+        reason="Sun and ring lie on two sides of the held node.",
     )
 
 
@@ -66,7 +67,7 @@ def reverse_ratio(given):
         ),
         hints=(
             "The ruler goes through the carrier's node, on the case line.",
-            "Compare the two lengths on the paper. The longer arm goes farther.",
+            "Compare the two lengths on your drawing. The longer arm goes farther.",
         ),
         reason="Sun and ring lie on two sides of the held node.",
     )
@@ -84,6 +85,7 @@ def more_ring_teeth(given):
         " range 2 then?",
         options=options,
         answer=LARGER if after > before else SMALLER if after < before else SAME,
+        reason="Range 2 is one, and sun over ring of the front set.",
     )
 
 
@@ -99,11 +101,12 @@ def first_ratio(given):
         within=Fraction(1, 20),
         slips=(
             reciprocal(ratio),
+            *suns_own(one, "1", "common-sun shaft"),
             *another_range(ratios),
             slip(
                 "the rear sets multiplied",
                 ratios["2"] * abs(ratios["R"]),
-                "the sets do not follow each other. They share two shafts.",
+                "the sets do not work in series. They share two shafts.",
             ),
         ),
         hints=(
@@ -160,7 +163,7 @@ def ranges_at_a_node(given):
     answer = frozenset(found.pop(given["way"]))
     others = [frozenset(ranges) for ranges in found.values()]
     return Row(
-        text=f"On the lever, look along the row of the {given['node']}. In which ranges"
+        text=f"On the lever, look across at the {given['node']}. In which ranges"
         f" does it {does}?",
         options=RANGES,
         answer=answer,
@@ -187,6 +190,7 @@ def order_of_tips(given):
         options=NODES,
         answer=order,
         order="the fastest forward first",
+        what="nodes",
         slips=(
             slip("the order turned round", order[::-1]),
             slip("size taken for speed", by_size),
@@ -221,7 +225,7 @@ LAB = Lab(
     minutes=40,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="nearer node", ask=nearer_node, prediction=True),
         Topic(name="place of the carrier", ask=place_of_carrier),
         Topic(name="tip in second", ask=tip_in_second),

@@ -7,10 +7,10 @@ from fractions import Fraction
 from itertools import combinations
 
 from ...numerals import listed, number, turns
-from ..papers import Lab, Topic
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Explanation, Number, Row
-from ..slips import reciprocal, slip
-from .common import flow_in, load, one_of
+from ..slips import slip
+from .common import flow_in, load, one_of, possible_teeth
 from .mishaps import read_off
 from .proportions import (
     COUNTED,
@@ -23,7 +23,7 @@ from .proportions import (
     ratio_with,
     sets_in,
     settles,
-    suns_for,
+    with_more_teeth,
 )
 from .toothcounts import (
     draw_ring,
@@ -48,32 +48,37 @@ def fourth_tells(given):
         text="You count range 4. What does that count tell you of the teeth?",
         options=options,
         answer=told[0] if told else options[0],
+        reason="In fourth all turns as one piece, whatever the teeth.",
     )
 
 
 def larger_middle_sun(given):
     """A prediction: what a larger middle sun does to third range."""
-    less, more = (
-        ratio_with("3", "middle", sun, 78) for sun in suns_for("middle", 78)[:2]
-    )
+    less, more = with_more_teeth("3", "middle")
     return Choice(
         text="The middle sun gets more teeth, and its ring stays. What happens to the"
         " ratio of range 3?",
         options=(LARGER, SMALLER, SAME),
         answer=change_of(less, more),
+        reason="Third is one, and sun over ring of the middle set.",
     )
 
 
 def two_units_alike(given):
     """A prediction: whether equal counts mean equal teeth."""
-    options = ("yes", "no, others may fit too")
-    other = {each: ratio_with(each, "rear", 28, 84) for each in COUNTED}
-    alike = all(flow_in(load(TRAIN), each).ratio == other[each] for each in COUNTED)
+    options, one = ("yes", "no, others may fit too"), load(TRAIN)
+    rear, planets = one.set("rear").all_teeth, one.set("rear").planets
+    others = set(possible_teeth(planets)) - {(rear["sun"], rear["ring"])}
+    alike = any(
+        all(flow_in(one, r).ratio == ratio_with(r, "rear", *other) for r in COUNTED)
+        for other in others
+    )
     return Choice(
         text="Two units give the same count in every range. Must they have the same"
         " teeth?",
         options=options,
         answer=options[1] if alike else options[0],
+        reason="Counts see the proportion of a set, and other teeth may have it too.",
     )
 
 
@@ -117,6 +122,11 @@ def _left_out(plan):
     return set(SETS) - frozenset().union(*map(sets_in, plan))
 
 
+def _none_of(words, sets):
+    name = next(name for name in SETS if name in sets)
+    return f"the {name} set stands in none of {words}."
+
+
 def plan_of_counts(given):
     """Which three counts settle the proportions of all three sets."""
     plans = {listed(plan, article=""): tuple(plan) for plan in given["plans"]}
@@ -129,12 +139,12 @@ def plan_of_counts(given):
         options=tuple(plans),
         answer=good[0],
         slips=tuple(
-            slip("a set left out", words, "one set stands in none of these counts.")
+            slip("a set left out", words, _none_of(words, _left_out(plan)))
             if _left_out(plan)
             else slip(
                 "a count that follows",
                 words,
-                "one of these counts says nothing that the two others do not.",
+                f"of {words}, one count says nothing that the two others do not.",
             )
             for words, plan in plans.items()
             if words != good[0]
@@ -198,7 +208,7 @@ def rear_from_reverse(given):
         answer=ring / sun,
         within=Fraction(1, 50),
         slips=(
-            reciprocal(ring / sun),
+            slip("ring and sun swapped", sun / ring),
             slip("the turns not shared out", count),
             slip("the start mark counted", (count + 1) / OVER["R"]),
             slip("one added to a held carrier", ring / sun + 1),
@@ -278,7 +288,7 @@ LAB = Lab(
     minutes=50,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="what fourth tells", ask=fourth_tells, prediction=True),
         Topic(
             name="ranges that tell",

@@ -9,31 +9,36 @@ from itertools import pairwise
 
 from ...numerals import listed, number
 from ...shifts import early_late, shift
-from ..question import Choice, Explanation, Number, Row
-from ..slips import reciprocal, slip
-from .common import flow_in, ratios_of
-from .unit import FORWARDS, FRONT, LOW, elements_of, shipped, train
+from ..question import Choice, Explanation, Number, Order, Row
+from ..slips import slip
+from .common import another, flow_in, ratios_of
+from .unit import FORWARDS, FRONT, LOW, another_unit, elements_of, shipped, train
 
 UPSHIFTS = tuple(pairwise(FORWARDS))
-SHIFTS = (*UPSHIFTS, *((high, low) for low, high in UPSHIFTS))
-# From 3 to 4 the step is the ratio of 3 itself, which the text would tell.
-TOLD = tuple(list(pair) for pair in UPSHIFTS if pair != ("3", "4"))
+DOWN = tuple((high, low) for low, high in UPSHIFTS)
+# Downshifts, and shifts that leave a range out: the notebook shows the others.
+NOT_SHOWN = (*DOWN, ("1", "3"), ("2", "4"), ("3", "5"), ("5", "3"))
+EARLY = (*(pair for pair in UPSHIFTS if pair != ("2", "3")), *DOWN, ("2", "4"))
+_APART = Fraction(1, 50)  # what keeps two steps apart when ratios are rounded
 SIDES = ("go off", "come on")
 # What a state between two ranges is, as an answer, by the word of a MidShift.
 MIDWAY = {
     "tie-up": "the unit ties up",
-    "flare": "the engine races up",
+    "flare": "the input races up",
     "higher range": "a higher range for a moment",
     "as before": "the old range goes on",
     "as after": "the new range is there already",
 }
-# (at rest before, at rest after): what a one-way clutch does by itself.
+# What revision 1 called the input.
+MIDWAY_BEFORE = MIDWAY | {"flare": "the engine races up"}
+# (its sides turn alike before, and after): what a one-way clutch does by itself.
 BY_ITSELF = {
     (True, False): "it lets go",
     (False, True): "it catches",
-    (True, True): "it stays at rest",
+    (True, True): "neither: its sides turn alike in both ranges",
     (False, False): "it overruns all the time",
 }
+BY_ITSELF_BEFORE = BY_ITSELF | {(True, True): "it stays at rest"}
 
 
 @lru_cache
@@ -55,13 +60,14 @@ def equal_steps(given):
         " Which one has the larger step?",
         options=options,
         answer=options[2] if low == high else options[0 if low > high else 1],
+        reason="The front set alone makes both, so they are the same factor.",
     )
 
 
 def draw_side(random, given):
     """A shift, and whether what goes off or what comes on is asked."""
     return {
-        "pair": list(random.choice((*UPSHIFTS, ("3", "2"), ("5", "4")))),
+        "pair": list(random.choice(NOT_SHOWN)),
         "side": random.choice(SIDES),
     }
 
@@ -100,12 +106,12 @@ def off_and_on(given):
 def draw_alone(random, given):
     """A shift and a one-way clutch."""
     return {
-        "pair": list(random.choice(SHIFTS)),
+        "pair": list(random.choice(NOT_SHOWN)),
         "clutch": random.choice((FRONT, LOW)),
     }
 
 
-def by_itself(given):
+def by_itself(given, does=BY_ITSELF):
     """What a one-way clutch does in a shift."""
     one, clutch = shipped(), given["clutch"]
     rest = tuple(
@@ -115,19 +121,75 @@ def by_itself(given):
     return Choice(
         text=f"Shift from {before} to {after}, under power. What does the {clutch} do"
         " by itself?",
-        options=tuple(BY_ITSELF.values()),
-        answer=BY_ITSELF[rest],
-        slips=(slip("the shift turned round", BY_ITSELF[rest[::-1]]),),
-        hints=(
-            "Is it at rest or overrunning in the first range? And in the second?",
-            "Its two sides turn alike at rest. Do they in each range?",
+        options=tuple(does.values()),
+        answer=does[rest],
+        slips=(
+            slip("the shift turned round", does[rest[::-1]]),
+            *(
+                slip("one range misread", words, _misread(alike, rest, given["pair"]))
+                for alike, words in does.items()
+                if alike != rest
+            ),
         ),
-        reason="It overruns where its member runs ahead, and rests where both agree.",
+        hints=(
+            "Do its two sides turn alike in the first range? And in the second?",
+            "Where its member runs ahead it overruns. Where does it?",
+        ),
+        reason="It overruns where its member runs ahead; elsewhere its sides agree.",
     )
 
 
-def step(given):
-    """The step between two ranges, from their ratios."""
+def _misread(said, rest, pair):
+    """Which range somebody has not looked at, who says what a one-way clutch does."""
+    wrong = [each for each, a, b in zip(pair, said, rest, strict=True) if a != b]
+    where = " and ".join(f"range {each}" for each in wrong)
+    return f"look at {where}. Do its two sides turn alike there?"
+
+
+def draw_steps(random, given):
+    """A unit of its own whose steps up to fourth lie apart."""
+    while True:
+        other = another_unit(random, given)
+        ratios = ratios_of(train(other), FORWARDS[:4])
+        steps = sorted(ratios[low] / ratios[high] for low, high in pairwise(ratios))
+        if min(high - low for low, high in pairwise(steps)) > _APART:
+            return other
+
+
+def _in_order(ratios, size):
+    pairs = list(pairwise(ratios))
+    pairs.sort(key=lambda pair: size(ratios[pair[0]], ratios[pair[1]]), reverse=True)
+    return tuple(f"from {low} to {high}" for low, high in pairs)
+
+
+def steps_in_order(given):
+    """The upshifts to fourth in the order of their steps."""
+    ratios = ratios_of(train(given), FORWARDS[:4])
+    told = listed([f"{each} is {number(ratio)}" for each, ratio in ratios.items()], "")
+    answer = _in_order(ratios, lambda low, high: low / high)
+    return Order(
+        text=f"{another(given, 'unit')}Its chart says: range {told}. Put the three"
+        " shifts up in order by their steps.",
+        options=tuple(f"from {low} to {high}" for low, high in pairwise(ratios)),
+        answer=answer,
+        order="the largest step first",
+        what="shifts",
+        slips=(
+            slip("the order turned round", answer[::-1]),
+            slip(
+                "the ratios subtracted", _in_order(ratios, lambda low, high: low - high)
+            ),
+        ),
+        hints=(
+            "The vehicle keeps its speed. By what factor must the input slow down?",
+            "Put one ratio over the other, the earlier one on top.",
+        ),
+        reason="The step is the ratio before over the ratio after.",
+    )
+
+
+def step_before(given):
+    """What revision 1 asked: one step, from the two ratios."""
     (before, high), (after, low) = ratios_of(train(given), given["pair"]).items()
     return Number(
         text=f"By the chart range {before} is {number(high)} and range {after} is"
@@ -135,39 +197,35 @@ def step(given):
         answer=high / low,
         within=Fraction(1, 50),
         slips=(
-            reciprocal(high / low),
+            slip("the step turned over", low / high),
             slip("a ratio for a step", high),
             slip("a ratio for a step", low),
             slip("the ratios subtracted", high - low),
         ),
-        hints=(
-            "The vehicle keeps its speed. By what factor must the engine slow down?",
-            "Put one ratio over the other, the earlier one on top.",
-        ),
-        reason="The step is the ratio before over the ratio after.",
     )
 
 
-def early_first(given):
+def early_first(given, midway=MIDWAY):
     """A prediction: the overdrive brake lets go too early, from 2 to 3."""
     rows = _midway("2", "3")
     (row,) = (row for row in rows if row.early == {"overdrive brake"})
     return Choice(
         text="Shift from 2 to 3. The overdrive brake is off already; the two elements"
         " that come on are late. What happens?",
-        options=tuple(MIDWAY.values()),
-        answer=MIDWAY[row.word],
+        options=tuple(midway.values()),
+        answer=midway[row.word],
+        reason="The front one-way clutch locks the front set: back in first.",
     )
 
 
 def draw_early(random, given):
-    """A shift, and the elements that move early in it."""
-    pair = random.choice(UPSHIFTS)
+    """A shift that the notebook does not show, and the elements that move early."""
+    pair = random.choice(EARLY)
     row = random.choice(_midway(*pair))
     return {"pair": list(pair), "early": list(row.flow.train.in_order(row.early))}
 
 
-def early_or_late(given):
+def early_or_late(given, midway=MIDWAY):
     """What happens while some elements have moved and others have not."""
     before, after = given["pair"]
     rows = {row.early: row for row in _midway(before, after)}
@@ -177,15 +235,26 @@ def early_or_late(given):
     return Choice(
         text=f"Shift from {before} to {after}. Too early: {listed(moved)}. The rest"
         " has not moved yet. What happens?",
-        options=tuple(MIDWAY.values()),
-        answer=MIDWAY[row.word],
-        slips=(slip("early taken for late", MIDWAY[rows[row.late].word]),),
+        options=tuple(midway.values()),
+        answer=midway[row.word],
+        slips=(
+            slip("early taken for late", midway[rows[row.late].word]),
+            slip("too few taken for too many", midway["tie-up"]),
+            slip("the ratio not looked at", midway["flare"],
+                 "does what is applied let the input run ahead of both ranges?"),
+            slip("the ratio not looked at", midway["higher range"],
+                 "work out the ratio of that moment. Is it below both?"),
+            slip("nothing taken to change", midway["as before"],
+                 "something has moved. Does that change a speed?"),
+            slip("all taken to have moved", midway["as after"],
+                 "something has not moved yet. Does it matter?"),
+        ),
         hints=(
             "Write down what is applied at that moment. Is it a row of the chart?",
             "Too many hold, or too few? A one-way clutch may hold as well.",
         ),
         reason="What is applied at that moment decides, with the one-way clutches.",
-    )
+    )  # fmt: skip
 
 
 def why_it_is_hard(given):

@@ -7,9 +7,9 @@ from fractions import Fraction
 from functools import lru_cache
 
 from ...numerals import turns
-from ..question import Choice, Number
-from ..slips import slip
-from .common import flow_in, load, possible_teeth
+from ..question import WHOLE, Choice, Number
+from ..slips import WORDS, slip
+from .common import flow_in, load, planets_of, possible_teeth
 from .count_and_compare import least_turns
 from .mishaps import READ
 from .proportions import ratio_with, teeth_in_words, whole
@@ -19,12 +19,12 @@ from .unit import TRAIN, train
 def draw_ring(random, given):
     """A count of reverse that leaves one ring for the student's rear sun."""
     sun, ring = given["rear sun"], given["rear ring"]
-    found = []
+    planets, found = load(TRAIN).set("rear").planets, []
     for over in (2, 3, 4):
         exact = over * abs(flow_in(train(given), "R").ratio) / READ
         for eighths in {int(exact), int(exact) + 1}:
-            if _rings(sun, eighths * READ, over) == [ring]:
-                found.append({"over": over, "eighths": eighths})
+            if _rings(sun, planets, eighths * READ, over) == [ring]:
+                found.append({"over": over, "eighths": eighths, "planets": planets})
     if not found:
         raise ValueError(f"the counts leave more than ring {ring} for sun {sun}")
     # Where the nearest whole number is no ring that fits, there is more to think of.
@@ -34,9 +34,8 @@ def draw_ring(random, given):
     return random.choice(hard or found)
 
 
-def _rings(sun, count, over):
+def _rings(sun, planets, count, over):
     """The rings that go with a rear sun and agree with a count of reverse."""
-    planets = load(TRAIN).set("rear").planets
     return [
         ring
         for other, ring in possible_teeth(planets)
@@ -48,14 +47,16 @@ def _rings(sun, count, over):
 def ring_that_fits(given):
     """The ring teeth from a rough count and the rule of assembly."""
     sun, over, count = given["rear sun"], given["over"], given["eighths"] * READ
-    (ring,) = _rings(sun, count, over)
-    planets = load(TRAIN).set("rear").planets
+    planets = planets_of(given)
+    (ring,) = _rings(sun, planets, count, over)
     return Number(
         text=f"The rear sun has {sun} teeth, as you counted. Its {planets} planets are"
         f" equally spaced. Range R: the output made {over} turns backward. The input"
         f" made {turns(count)}, give or take an eighth. How many teeth has the rear"
         " ring?",
         answer=Fraction(ring),
+        within=WHOLE,
+        unit="teeth",
         slips=(
             slip("the rule of assembly forgotten", whole(sun * count / over)),
             slip("the turns not shared out", whole(sun * count)),
@@ -113,8 +114,11 @@ def same_counts(given):
         raise ValueError(f"{len(same)} of {pairs} give the same counts")
 
     def named(name, alike):
-        rest = [p for p in pairs if p not in same]
-        return [slip(name, teeth_in_words(*p)) for p in rest if alike(p)]
+        rest = [p for p in pairs if p not in same and alike(p)]
+        return [
+            slip(name, teeth_in_words(*p), f"{p[0]} and {p[1]}: {WORDS[name]}")
+            for p in rest
+        ]
 
     return Choice(
         text=f"A front set with {teeth_in_words(*fits)} agrees with all your counts."
@@ -126,13 +130,18 @@ def same_counts(given):
                 "the same added to both", lambda p: p[1] - p[0] == fits[1] - fits[0]
             ),
             *named("the same sum kept", lambda p: p[1] + p[0] == fits[1] + fits[0]),
+            *(
+                slip("another proportion", teeth_in_words(*pair),
+                     f"{pair[0]} over {pair[1]} is another proportion.")
+                for pair in pairs
+            ),
         ),
         hints=(
             "A count sees one thing of a set only. Which one?",
             "Divide sun by ring for each of them.",
         ),
         reason="Counts see the proportion. A common factor leaves no trace in them.",
-    )
+    )  # fmt: skip
 
 
 def draw_two(random, given):
@@ -154,6 +163,8 @@ def turns_that_tell(given):
         f" {teeth_in_words(*other)}. You count range R, and read to an eighth of a"
         " turn. After how many output turns, at the least, are you sure which it is?",
         answer=Fraction(least_turns(*ratios, READ)),
+        within=WHOLE,
+        unit="turns",
         slips=(
             slip(
                 "only one of two errors",

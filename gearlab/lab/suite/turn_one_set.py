@@ -7,94 +7,36 @@ from fractions import Fraction
 
 from ...numerals import number
 from ...powerflow import power_flow
-from ..papers import Lab, Topic
+from ..papers import Lab, Topic, drawn_anew
 from ..question import Choice, Explanation, Number, Order, Row
 from ..slips import lost_sign, reciprocal, slip
+from .cases import (
+    CASES,
+    draw,
+    draw_case,
+    own_teeth,
+    parts_of,
+    ratio_topic,
+    set_of,
+    train,
+)
 from .common import (
     BACKWARD,
     FORWARD,
     NOT_DRIVEN,
     STILL,
-    draw_teeth,
     flow_in,
     one_of,
     ratios_of,
     way_of,
-    with_drawn_teeth,
 )
 
-TRAIN = "lone-set"
-MEMBERS = ("sun", "carrier", "ring")
-CASES = tuple(
-    f"{drives} to {driven}"
-    for drives in MEMBERS
-    for driven in MEMBERS
-    if drives != driven
-)
 CARRIER_DRIVEN = ("sun to carrier", "ring to carrier")
-# The same case, had somebody taken the ring for the sun.
-_SWAPPED = {"sun": "ring", "ring": "sun", "carrier": "carrier"}
-
-
-def draw(random):
-    """Teeth of a set that goes together."""
-    return draw_teeth(random, TRAIN)
-
-
-def train(given):
-    """The lone set with the student's teeth."""
-    return with_drawn_teeth(TRAIN, given)
-
-
-def parts_of(case):
-    """The member that drives, the one that is held and the driven one of a case."""
-    drives, driven = case.split(" to ")
-    return drives, next(m for m in MEMBERS if m not in (drives, driven)), driven
-
-
-def _teeth(given):
-    return f"Sun {given['single sun']}, ring {given['single ring']}."
-
-
-def ratio_topic(name, cases, within, hints, reason):
-    """How many turns of the driving member make one turn of the driven one."""
-
-    def ask(given):
-        drives, held, driven = parts_of(given["case"])
-        return Number(
-            text=f"{_teeth(given)} The {held} is held and the {drives} drives. How many"
-            f" {drives} turns make one {driven} turn? Write a minus for backward.",
-            answer=flow_in(train(given), given["case"]).ratio,
-            within=within,
-            slips=tuple(_slips(train(given), given["case"])),
-            hints=hints,
-            reason=reason,
-        )
-
-    return Topic(name=name, ask=ask, draw=one_of("case", cases))
-
-
-def _slips(one, case):
-    ratios = ratios_of(one, CASES)
-    ratio = ratios[case]
-    swapped = " to ".join(_SWAPPED[member] for member in case.split(" to "))
-    yield reciprocal(ratio)
-    yield lost_sign(ratio)
-    without = "the tooth ratio without the one"
-    if case.endswith("carrier"):
-        yield slip(without, ratio - 1)
-    elif case.startswith("carrier"):
-        yield slip(without, 1 / (1 / ratio - 1))
-    else:
-        yield slip("one added to a held carrier", ratio - 1)
-        yield slip("one added to a held carrier", 1 - ratio)
-    if ratios[swapped] != 1 / ratio:
-        yield slip("ring and sun swapped", ratios[swapped])
-    name = "the ratio of another range"
-    for other in CASES:
-        if other not in (case, swapped) and ratios[other] != 1 / ratio:
-            words = f"that is the case {other}. Which member is held here?"
-            yield slip(name, ratios[other], words)
+# Without what the notebook shows: sun and ring joined; the sun turned, nothing held.
+JOINED = tuple(case for case in CASES if "carrier" in case)
+LOOSE = tuple(case for case in CASES if case != "sun to carrier")
+# The lone set of the worked case, and its planet: a hint counts it.
+EXAMPLE = "Say sun 30, ring 70, planets 20. The carrier turns once forward."
 
 
 def which_way_first(given):
@@ -104,6 +46,7 @@ def which_way_first(given):
         " turn?",
         options=(FORWARD, BACKWARD, STILL),
         answer=way_of(flow_in(train(given), "sun to carrier").speeds["single carrier"]),
+        reason="The planets roll on inside the held ring and take the carrier along.",
     )
 
 
@@ -114,7 +57,15 @@ def which_way_held_carrier(given):
         " turn?",
         options=(FORWARD, BACKWARD, STILL),
         answer=way_of(flow_in(train(given), "sun to ring").speeds["single ring"]),
+        reason="A planet on a pin that stands still reverses the sun once.",
     )
+
+
+# Held gear: the worked case with the other gear held, so that no answer stands in it.
+_PIN_CASE = {
+    "ring": "With the sun held, 30 teeth pass. The planet makes 30/20 turns forward.",
+    "sun": "With the ring held, 70 teeth pass. The planet makes 70/20 turns backward.",
+}
 
 
 def planet_on_pin(given):
@@ -128,7 +79,7 @@ def planet_on_pin(given):
     (other,) = counts.values()
     planet = one.set("single").all_teeth["planet"]
     return Number(
-        text=f"{_teeth(given)} The planets have {planet} teeth. The {held} is held."
+        text=f"{set_of(given)} The planets have {planet} teeth. The {held} is held."
         " The carrier turns once forward. How often does a planet turn on its pin, seen"
         " from the carrier? Write a minus for backward.",
         answer=answer,
@@ -136,12 +87,12 @@ def planet_on_pin(given):
         slips=(
             slip("the planet from the ground", answer + 1),
             lost_sign(answer),
-            reciprocal(answer),
+            reciprocal(answer, "carrier", "planet"),
             slip("ring and sun swapped", other),
         ),
         hints=(
-            "Only the held gear and the planet matter here.",
             "Ride on the carrier. The held gear turns once backward past you.",
+            f"{EXAMPLE} {_PIN_CASE[held]}",
         ),
         reason="Seen from the carrier, the held gear turns and the planet follows.",
     )
@@ -156,6 +107,7 @@ def what_joined(given):
         " carrier turn?",
         options=options,
         answer=options[(ratio > 1) + (ratio >= 1)],
+        reason="No tooth can move past another, so the set turns as one piece.",
     )
 
 
@@ -173,13 +125,17 @@ def joined(given):
         " What does each planet do, seen from the carrier?",
         options=options,
         answer=ways[way_of(planet - carrier)],
-        slips=(slip("the planet from the ground", ways[way_of(planet)]),),
+        slips=(
+            slip("the planet from the ground", ways[way_of(planet)]),
+            slip("a planet taken to roll", ways[BACKWARD],
+                 "a planet rolls where teeth move past it. Do they here?"),
+        ),
         hints=(
             "Two members turn alike. Can the teeth move past each other?",
             "The teeth cannot move past each other. Look at the third member.",
         ),
         reason="The set turns as one piece, so nothing moves within it.",
-    )
+    )  # fmt: skip
 
 
 def nothing_held(given):
@@ -195,15 +151,19 @@ def nothing_held(given):
         f" the {watched}?",
         options=options,
         answer=driven.get(way, way),
-        slips=tuple(
-            slip("nothing held taken for a drive", one) for one in driven.values()
+        slips=(
+            slip("nothing held taken for a drive", driven[FORWARD]),
+            slip("nothing held taken for a drive", driven[BACKWARD],
+                 "the carrier is not held either. What would reverse it?"
+                 if "carrier" not in (drives, watched)
+                 else "what holds still, so that it could be driven back?"),
         ),
         hints=(
             "Where could the set push against the case?",
             "Hold back the member that you watch. Which one turns instead?",
         ),
         reason="Nothing gives a reaction, so the free member turns away.",
-    )
+    )  # fmt: skip
 
 
 def case_by_count(given):
@@ -222,7 +182,7 @@ def case_by_count(given):
         if other not in (case, turned)
     ]
     return Row(
-        text=f"{_teeth(given)} One output turn takes {number(abs(ratio))} input turns,"
+        text=f"{set_of(given)} One output turn takes {number(abs(ratio))} input turns,"
         f" and the output turns {way_of(ratio)}. Which elements are applied?",
         options=one.element_names,
         answer=frozenset(one.range(case).applied),
@@ -241,11 +201,12 @@ def forward_in_order(given):
     forward = [case for case in CASES if ratios[case] > 0]
     forward.sort(key=ratios.get, reverse=given["first"] == "most")
     return Order(
-        text=f"{_teeth(given)} In four cases the output turns forward. Put them in"
+        text=f"{set_of(given)} In four cases the output turns forward. Put them in"
         " order by input turns for one output turn.",
         options=CASES,
         answer=tuple(forward),
         order=f"the one with the {given['first']} input turns first",
+        what="cases",
         slips=(slip("the order turned round", tuple(reversed(forward))),),
         hints=(
             "First find the two in which the carrier drives. They gear up.",
@@ -277,7 +238,7 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=(
+    topics=drawn_anew(
         Topic(name="which way first", ask=which_way_first, prediction=True),
         ratio_topic(
             "first reduction",
@@ -288,6 +249,7 @@ LAB = Lab(
                 "Divide ring by sun. Then add the turn of the carrier itself.",
             ),
             "The held ring over the sun, and one for the carrier.",
+            draw=own_teeth,
         ),
         ratio_topic(
             "ring drives",
@@ -327,12 +289,12 @@ LAB = Lab(
         Topic(
             name="planet on its pin",
             ask=planet_on_pin,
-            draw=one_of("case", CARRIER_DRIVEN),
+            draw=draw_case(CARRIER_DRIVEN),
         ),
         Topic(name="sun and ring joined", ask=what_joined, prediction=True),
-        Topic(name="two joined", ask=joined, draw=one_of("joined", CASES)),
-        Topic(name="nothing held", ask=nothing_held, draw=one_of("case", CASES)),
-        Topic(name="case by count", ask=case_by_count, draw=one_of("case", CASES)),
+        Topic(name="two joined", ask=joined, draw=one_of("joined", JOINED)),
+        Topic(name="nothing held", ask=nothing_held, draw=one_of("case", LOOSE)),
+        Topic(name="case by count", ask=case_by_count, draw=draw_case(CASES)),
         Topic(
             name="forward in order",
             ask=forward_in_order,

@@ -6,15 +6,18 @@ released, or, if it is a one-way clutch, never catches.
 
 from functools import lru_cache
 
-from ...describe import body_speeds
+from ...describe import body_speeds, held_by
+from ...numerals import listed
 from ...powerflow import power_flow
-from ..question import Choice, Row
+from ..question import Also, Choice, Row
 from ..slips import slip
 from .common import (
+    CONVENTION,
     UNDER_POWER,
     draw_falling,
     flow_in,
     load,
+    other_teeth,
     with_drawn_teeth,
     without,
 )
@@ -23,6 +26,7 @@ TRAIN, LOW, FRONT = "five-range", "low one-way clutch", "front one-way clutch"
 FORWARDS = ("1", "2", "3", "4", "5")
 COUNTED = (*FORWARDS, "R")  # every ratio once
 RANGES = (*FORWARDS, "1 low", "R")
+BRAKES = ("overdrive brake", "common-sun brake", "low brake")
 # What hangs between two elements, so that it has no name but on its drum.
 DRUMS = (
     "front sun",
@@ -33,8 +37,6 @@ DRUMS = (
 )
 FAILING = (LOW, "low brake", "common-sun brake", "forward clutch", "direct clutch")
 LOADS = {"drive": "under power", "coast": "coasting"}
-# The tooth ratio without the one, whichever member is held.
-WITHOUT = "that is two tooth counts alone. The carrier turns too; what must be added?"
 FASTER, ALIKE, SLOWER = (
     "faster than the input",
     "as fast as the input",
@@ -47,6 +49,11 @@ LETTERS = "BCDEFGHKLM"  # none that is a word, or like a figure
 def draw(random):
     """Teeth with which the five ranges fall, and can be told apart by counting."""
     return draw_falling(random, TRAIN, FORWARDS)
+
+
+def another_unit(random, given):
+    """What a topic draws that has other teeth than the student's own panel shows."""
+    return other_teeth(draw, random)
 
 
 def train(given):
@@ -110,8 +117,8 @@ def with_the_input(given):
     found = {each: _as_the_input(one, each, parts) for each in ("N", *RANGES)}
     other = "that is so in range {}. Which elements are applied here?"
     return Row(
-        text=f"Range {mine}, under power. Which parts turn as fast as the input, and"
-        " the same way?",
+        text=f"Range {mine}, under power: {listed(one.range(mine).applied)} are"
+        " applied. Which parts turn as fast as the input, and the same way?",
         options=parts,
         answer=found[mine],
         slips=tuple(
@@ -130,6 +137,68 @@ def with_the_input(given):
 def _as_the_input(one, range, parts):
     speeds = flow_in(one, range).speeds
     return frozenset(part for part in parts if speeds[part] == 1)
+
+
+# What holds the rear carrier ------------------------------------------------------
+
+
+def draw_load(random, given):
+    """A range that is not shown in the notebook in this respect, and who drives."""
+    return {
+        "range": random.choice(("1 low", "2")),
+        "load": random.choice(tuple(LOADS)),
+    }
+
+
+def who_can_hold(given):
+    """What can hold the rear carrier the way that it is pushed, each of it alone."""
+    range, load = given["range"], given["load"]
+    other = "coast" if load == "drive" else "drive"
+    mixed = (
+        "coasting taken for drive" if load == "drive" else "drive taken for coasting"
+    )
+    answer = holders_of(range, load)
+    applied = listed(shipped().range(range).applied)
+    return Row(
+        text=f"Range {range}, {LOADS[load]}: {applied} are applied. Which of these can"
+        " hold the rear carrier against the way that it is pushed? Tick each that could"
+        " do it alone.",
+        options=(*BRAKES, LOW, FRONT),
+        answer=answer,
+        slips=(
+            slip(mixed, holders_of(range, other)),
+            slip("what backs up forgotten", answer - {LOW}),
+            slip("a push the other way", answer | {LOW}),
+        ),
+        hints=(
+            "A brake holds both ways, if it is applied.",
+            "A one-way clutch holds one way. Which way is the carrier pushed now?",
+        ),
+        reason="An applied brake holds both ways, a one-way clutch the way it blocks.",
+    )
+
+
+def holders_of(range, load):
+    """What holds the rear carrier, and what backs that up."""
+    flow = flow_in(shipped(), range, load)
+    names = frozenset(held_by(flow).get("rear carrier", ()))
+    return names.union(
+        *({name} for name, backed in flow.backing_up.items() if names & set(backed))
+    )
+
+
+def who_holds_before(given):
+    """What revision 1 asked: one answer, though two may stand there."""
+    found = holders_of(given["range"], given["load"])
+    brake, one_way, nothing = "the low brake", f"the {LOW}", "nothing"
+    answer = brake if "low brake" in found else one_way if LOW in found else nothing
+    return Choice(
+        text=f"Range {given['range']}, {LOADS[given['load']]}. What holds the rear"
+        " carrier?",
+        options=(brake, "the common-sun brake", one_way, nothing),
+        answer=answer,
+        also=(Also(answer=one_way, words=CONVENTION),) if LOW in found else (),
+    )
 
 
 # If this element fails ------------------------------------------------------------
@@ -180,9 +249,9 @@ def _lost(failed, ranges):
 
 
 def _at_work(part, range):
-    """Whether a part is applied in a range, or a one-way clutch is at rest in it."""
+    """Whether a part is applied in a range, or a one-way clutch holds or backs up."""
     flow = flow_in(shipped(), range)
-    return part in flow.applied | flow.holding | flow.backing_up
+    return part in flow.applied | flow.holding | flow.backing_up.keys()
 
 
 def _result(flow):
@@ -229,11 +298,26 @@ def what_is_left(given):
             slip("the failed part forgotten", AS_BEFORE),
             slip("the one-way clutch forgotten", nothing)
             if flow.holding
-            else slip("a path that is cut", as_range[next(iter(as_range))]),
+            else slip("a path taken for cut", nothing),
+            *(
+                slip("a path that is cut", words, _not_like(one, flow, each))
+                for each, words in as_range.items()
+            ),
+            slip("too few taken for too many", UNDER_POWER["tied up"],
+                 "one element less cannot make the others fight."),
         ),
         hints=(
             "Cross it out in the chart. What is left applied?",
             "Does a one-way clutch take over? Turn it on the panel.",
         ),
         reason="What is left applied, and what catches by itself, decide.",
-    )
+    )  # fmt: skip
+
+
+def _not_like(one, flow, range):
+    """Why what is left applied is not like some range."""
+    missing = one.in_order(frozenset(one.range(range).applied) - flow.applied)
+    if missing:
+        return f"range {range} needs {listed(missing)}. Is that still applied?"
+    more = one.in_order(flow.applied - frozenset(one.range(range).applied))
+    return f"range {range} is without {listed(more)}. What does that change here?"
