@@ -25,8 +25,10 @@ KERNEL = (
     "window.jupyterapp.shell.currentWidget?.context?.sessionContext?.session?.kernel"
     "?.status"
 )
-PROMPTS = (
-    "[...document.querySelectorAll('.jp-InputPrompt')].map(prompt => prompt.innerText)"
+# Of the model, since a cell whose code is folded shows no prompt.
+RUNNING = (
+    "[...window.jupyterapp.shell.currentWidget.context.model.cells]"
+    ".some(cell => cell.executionState === 'running')"
 )
 QUIET = {"fetchNews": "false", "checkForUpdates": False}
 
@@ -119,18 +121,22 @@ def open_notebook(page, address, name, run=True):
 def run_all(page):
     """Run every cell and wait until the kernel is idle again."""
     command(page, "notebook:run-all-cells")
-    page.wait_for_function(f"{PROMPTS}.some(text => text.includes('*'))")
-    page.wait_for_function(
-        f"{KERNEL} === 'idle' && !{PROMPTS}.some(text => text.includes('*'))"
+    page.wait_for_function(RUNNING)
+    page.wait_for_function(f"{KERNEL} === 'idle' && !{RUNNING}")
+
+
+def execute(page, code):
+    """Let the kernel run some code beside the notebook; it is not waited for."""
+    page.evaluate(
+        "code => { window.jupyterapp.shell.currentWidget.context.sessionContext.session"
+        ".kernel.requestExecute({code}) }",
+        code,
     )
 
 
 def kill_kernel(page):
     """End the kernel from within, and wait until another one stands ready."""
-    page.evaluate(
-        "() => { window.jupyterapp.shell.currentWidget.context.sessionContext.session"
-        ".kernel.requestExecute({code: 'import os; os._exit(1)'}) }"
-    )
+    execute(page, "import os; os._exit(1)")
     page.wait_for_function(f"!['idle', 'busy'].includes({KERNEL})")
     page.wait_for_function(f"{KERNEL} === 'idle'")
     while page.locator(".jp-Dialog").count():
@@ -152,3 +158,71 @@ def write_notebook(path, *cells):
     )
     book.metadata.kernelspec = {"name": "python3", "display_name": "Python 3"}
     nbformat.write(book, path)
+
+
+BURST = """(panel, numbers) => {
+  const box = panel.querySelector('input[type=text]')
+  const button = [...panel.querySelectorAll('button')]
+    .find(one => one.innerText === 'check')
+  for (const number of numbers) {
+    box.value = number
+    box.dispatchEvent(new Event('input', {bubbles: true}))
+    button.click()
+  }
+}"""
+ANSWERED = """panel => {
+  const {pressed, answered} = panel.querySelector('.gl-answer').dataset
+  return [Number(pressed), Number(answered)]
+}"""
+
+
+def press_checks(panel, pauses):
+    """Write 1, 2, 3, … into the box of a question, and press "check" after each.
+
+    Parameters
+    ----------
+    panel : the panel of a question that asks for a number
+    pauses : [ms] after each press; 0 is no pause, and None is no hand at all: the page
+        itself presses ten times in a row
+
+    Returns
+    -------
+    (numbers in the order in which they were pressed, presses that were not answered)
+    """
+    keyboard, mouse = panel.page.keyboard, panel.page.mouse
+    panel.scroll_into_view_if_needed()
+    before, numbers = panel.evaluate(ANSWERED), []
+    for turn, pause in enumerate(pauses):
+        if pause is None:
+            burst = range(len(numbers) + 1, len(numbers) + 11)
+            panel.evaluate(BURST, [str(number) for number in burst])
+            numbers += burst
+            continue
+        numbers.append(len(numbers) + 1)
+        mouse.click(*_middle(panel.get_by_label("your answer")))
+        keyboard.press("Control+a")
+        keyboard.type(str(numbers[-1]))
+        if turn % 3:
+            mouse.click(*_middle(panel.get_by_role("button", name="check")))
+        else:
+            keyboard.press("Enter")
+        if pause:
+            panel.page.wait_for_timeout(pause)
+    return numbers, len(numbers) - _answered(panel, before, len(numbers))
+
+
+def _middle(control):
+    box = control.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def _answered(panel, before, count):
+    """How many of these presses the kernel has answered, once it answers no more."""
+    found, silent = 0, 0
+    while found < count and silent < 60_000:  # ms
+        panel.page.wait_for_timeout(100)
+        pressed, answered = panel.evaluate(ANSWERED)
+        silent = silent + 100 if answered - before[1] == found else 0
+        found = answered - before[1]
+    assert pressed - before[0] == count, "a press was lost on the page"
+    return found

@@ -11,11 +11,25 @@ import trains
 
 import gearlab as gl
 from gearlab.describe import element_states
-from gearlab.draw import draw_end_view, draw_stick, paint_layers
-from gearlab.lab.prediction import BACKWARD, FORWARD, NOTHING, STUCK
+from gearlab.draw import (
+    draw_end_view,
+    draw_levers,
+    draw_stick,
+    paint_layers,
+    to_svg,
+)
+from gearlab.lab.prediction import (
+    BACKWARD,
+    BRAKES,
+    FORWARD,
+    NO_BRAKING,
+    NOTHING,
+    SENSES,
+    STUCK,
+)
 from gearlab.numerals import exactly, number, turn_count
 from gearlab.panels import Bench, bench_state, bench_views, turning
-from gearlab.panels.teeth import AS_FILED
+from gearlab.panels.teeth import AS_FILED, OTHERS
 
 FIVE = gl.load_train("five-range")
 FIGHT = ("overdrive brake", "front lock clutch")
@@ -106,7 +120,7 @@ def check_shows(panel):
             assert panel.elements[name].description == f"{name}: {state}"
             assert panel.elements[name].value == (name in flow.applied)
         else:
-            assert f"{escape(name)}: <b>{state}</b>" in panel._one_ways.value
+            assert f"{escape(name)}: <b>{state}</b>" in panel._applying.one_ways.value
     assert panel.range.value == (flow.range or "by hand")
     assert panel.position.value == (panel.state.position or "by hand")
     assert panel.load.value == flow.load
@@ -138,6 +152,8 @@ def test_by_hand_is_no_range(panel):
     panel.range.value = "by hand"
     panel.position.value = "by hand"
     assert (panel.range.value, panel.position.value) == ("1", "D")
+    assert "the list says “by hand” by itself" in said(panel)
+    panel.range.value = "2"
     check_shows(panel)
 
 
@@ -163,12 +179,44 @@ def test_the_words_say_what_was_released_and_applied(panel):
 
 def test_one_way_clutches_say_their_state(panel):
     panel.range.value = "2"
-    assert "front one-way clutch: <b>overruns</b>" in panel._one_ways.value
-    assert "low one-way clutch: <b>holds</b>" in panel._one_ways.value
+    assert "front one-way clutch: <b>overruns</b>" in panel._applying.one_ways.value
+    assert "low one-way clutch: <b>holds</b>" in panel._applying.one_ways.value
     panel.load.value = "coast"
     assert panel.state.flow.state == "freewheels"
-    assert "<b>holds<" not in panel._one_ways.value
+    assert "<b>holds<" not in panel._applying.one_ways.value
     assert "no engine braking" in words(panel)
+
+
+@pytest.mark.parametrize(
+    "name, load, front, low",
+    [
+        ("1", "drive", "<b>backs up</b> the front lock clutch", "<b>holds</b>"),
+        ("1 low", "coast", "<b>at rest</b>", "<b>at rest</b>"),
+        ("R", "drive", "<b>backs up</b> the front lock clutch", "<b>at rest</b>"),
+        ("R", "coast", "<b>at rest</b>", "<b>backs up</b> the low brake"),
+        ("2", "drive", "<b>overruns</b>", "<b>holds</b>"),
+    ],
+)
+def test_a_one_way_clutch_at_rest_backs_up_only_what_it_could_hold(
+    panel, name, load, front, low
+):
+    """The low one-way clutch pushes the rear carrier forward and never backward: in
+    reverse that carrier is pushed forward under power, and backward on coast."""
+    panel.choose_range(name)
+    panel.set_load(load)
+    assert panel._applying.one_ways.value == (
+        f'<div class="gl-one-ways"><p>front one-way clutch: {front}</p>'
+        f"<p>low one-way clutch: {low}</p></div>"
+    )
+    check_shows(panel)
+
+
+@pytest.mark.parametrize("exact, shown", [(False, "−1.571"), (True, "−11/7")])
+def test_a_backward_count_has_one_sign(panel, exact, shown):
+    panel.choose_range("R")
+    panel.set_look(exact=exact)
+    panel.turn_to("5 1/2")
+    assert f"· output 1 turn + 206° backward ({shown})<" in panel._meter.value
 
 
 def test_a_tie_up_names_the_fighters_and_locks_the_crank(panel):
@@ -207,7 +255,7 @@ def test_neutral_has_no_ratio_and_no_output_turn(panel):
 
 
 @pytest.mark.parametrize(
-    "key, count, planet", [("sun", 36, 18), ("ring", 90, 30), ("sun", 12, 30)]
+    "key, count, planet", [("sun", 32, 20), ("ring", 90, 27), ("sun", 34, 19)]
 )
 def test_teeth_follow_the_box_and_the_slider(panel, key, count, planet):
     filed = slider(panel, "front", key).value
@@ -253,10 +301,37 @@ def test_bad_teeth_are_said_and_the_last_picture_stays_greyed(panel, written):
     check_shows(panel)
 
 
+@pytest.mark.parametrize("name", [AS_FILED, "easy-count"])
+def test_named_teeth_are_taken_after_bad_ones(panel, name):
+    named = panel._teeth.named
+    named.value = name
+    good = panel.state.train
+    box(panel, "front", "sun").value = "abc"
+    assert panel.status and named.value == OTHERS, "the boxes hold other teeth"
+    named.value = name
+    assert panel.state.train == good and named.value == name
+    assert box(panel, "front", "sun").value == str(good.set("front").all_teeth["sun"])
+    assert said(panel) == f"The teeth are {name}."
+    panel.choose_range("2")
+    check_shows(panel)
+
+
+def test_others_asks_for_what_the_boxes_hold(panel):
+    panel._teeth.named.value = OTHERS
+    assert panel._teeth.named.value == AS_FILED and panel.state.train == FIVE
+    assert "the list says “others” by itself" in said(panel)
+    box(panel, "front", "sun").value = " 36 "
+    assert panel._teeth.named.value == AS_FILED
+    check_shows(panel)
+    box(panel, "front", "sun").value = "abc"
+    panel.show_teeth.value = True
+    assert panel.status and panel._teeth.named.value == OTHERS
+
+
 def test_another_action_does_not_leave_bad_teeth_in_a_box(panel):
     box(panel, "front", "sun").value = "abc"
     panel.range.value = "2"
-    assert panel.status == "" and box(panel, "front", "sun").value == "30"
+    assert panel.status == "" and box(panel, "front", "sun").value == "36"
 
 
 def test_the_largest_wheels_still_give_a_picture_of_bounded_size(panel):
@@ -312,14 +387,14 @@ def test_the_slider_and_the_steps_turn(panel):
 
 
 def test_to_one_output_turn_goes_on_from_where_it_is(panel):
-    for turned in (Fraction(41, 13), Fraction(82, 13)):
+    for turned in (Fraction(17, 6), Fraction(17, 3)):
         panel._turning.to_one_output_turn()
         assert panel.state.turns == turned
         assert f"input {turn_count(turned)}" in panel._meter.value
     assert "output 2 turns<" in panel._meter.value
     panel.choose_range("R")
     panel._turning.to_one_output_turn()
-    assert panel.state.turns == Fraction(82, 13) + 3
+    assert panel.state.turns == Fraction(17, 3) + Fraction(7, 2)
 
 
 @pytest.mark.parametrize(
@@ -345,7 +420,8 @@ def test_turns_are_read_as_people_write_them(panel, written, turns):
 def test_turns_that_cannot_be_read_are_said(panel, written):
     panel.turn_to(1)
     panel._turning.box.value = written
-    assert "write it like" in said(panel)
+    way_out = "write it like 1000.5" if "," in written else "write it like"
+    assert way_out in said(panel)
     assert panel.state.turns == 1 and greyed(panel)
     panel._turning.box.value = "2"
     assert panel.state.turns == 2
@@ -434,20 +510,24 @@ def hides(panel):
     return not any(word in shown for word in told)
 
 
+def answer(panel):
+    return unescape(re.sub("<[^>]*>", "", panel._answer.value))
+
+
 def test_predict_first_hides_until_it_was_said(panel):
     panel.predicting.value = True
     assert panel.hidden and hides(panel)
     assert all(control.disabled for control in panel._turning.all)
     ask = panel._predict
     assert ask.box.layout.display != "none"
-    ask.count.value = "3,1"
+    ask.sense.value, ask.count.value = FORWARD, "2,8"
     panel.say_prediction()
-    assert "Right, to an eighth" in ask.answer.value and not panel.hidden
+    assert "Right, to an eighth" in answer(panel) and not panel.hidden
     check_shows(panel)
     panel.turn_to(1)
     assert not panel.hidden, "turning asks no new prediction"
     panel.range.value = "R"
-    assert panel.hidden and hides(panel) and ask.answer.value == ""
+    assert panel.hidden and hides(panel) and answer(panel) == ""
     panel.predicting.value = False
     check_shows(panel)
 
@@ -455,19 +535,193 @@ def test_predict_first_hides_until_it_was_said(panel):
 def test_a_prediction_is_judged_and_one_that_cannot_be_read_is_said():
     panel = Bench(FIVE, "R", predict=True)
     ask = panel._predict
-    ask.count.value = "abc"
+    ask.sense.value, ask.count.value = FORWARD, "abc"
     panel.say_prediction()
     assert "write it like" in said(panel) and hides(panel)
+    assert (ask.sense.value, ask.count.value) == (FORWARD, "abc"), "nothing is lost"
     ask.sense.value = STUCK
     assert ask.count.disabled
     panel.say_prediction()
-    assert "Not so" in ask.answer.value and BACKWARD in ask.answer.value
+    assert "Not so" in answer(panel) and BACKWARD in answer(panel)
     panel.choose_range("N")
     ask.sense.value = NOTHING
     panel.say_prediction()
-    assert "Right" in ask.answer.value and "neutral" in panel._meter.value
+    assert "Right" in answer(panel) and "neutral" in panel._meter.value
     ask.sense.value = FORWARD
     assert not ask.count.disabled
+
+
+def test_no_way_is_chosen_before_somebody_chooses_it():
+    panel = Bench(FIVE, "1", predict=True)
+    ask = panel._predict
+    for name in ("1", "2"):
+        panel.choose_range(name)
+        assert ask.sense.value == "" and ask.count.value == ""
+        ask.count.value = "3"
+        panel.say_prediction()
+        assert "nothing is predicted yet" in said(panel) and hides(panel)
+        ask.sense.value = FORWARD
+        panel.say_prediction()
+        assert not panel.hidden
+
+
+def asked(panel):
+    """The words and the list of the prediction that is shown."""
+    ask = panel._predict
+    shown = [one for one in ask.senses.values() if one.layout.display != "none"]
+    assert shown == [ask.sense]
+    return ask._asked.value, [value for _, value in ask.sense.options if value]
+
+
+@pytest.mark.parametrize(
+    "name, said_so, count, words",
+    [
+        ("1", NO_BRAKING, "", "Right: no engine braking"),
+        ("1", BRAKES, "2,8", "Not so: you said “the engine brakes"),
+        ("1 low", BRAKES, "17/6", "Right, to an eighth of a turn: you said 2.833"),
+        ("1 low", NO_BRAKING, "", "In truth: the engine brakes (the output turns"),
+    ],
+)
+def test_coasting_is_predicted_by_who_brakes(name, said_so, count, words):
+    panel = Bench(FIVE, name, predict=True)
+    assert asked(panel)[1] == list(SENSES["drive"])
+    panel.load.value = "coast"
+    question, options = asked(panel)
+    assert "Does the engine brake, and how many turns" in question
+    assert options == list(SENSES["coast"]) and panel._predict.sense.value == ""
+    panel._predict.sense.value, panel._predict.count.value = said_so, count
+    panel.say_prediction()
+    assert words in answer(panel) and not panel.hidden
+    panel.load.value = "drive"
+    assert asked(panel)[1] == list(SENSES["drive"])
+
+
+# Under a cover ---------------------------------------------------------------------
+
+FIRST = "Answer <question> 2 first."
+
+
+def plain(panel):
+    return panel._repr_mimebundle_()["text/plain"]
+
+
+@pytest.fixture
+def covered():
+    made = Bench(FIVE, "3", covered=FIRST)
+    assert made.hidden and hides(made) and made.status == ""
+    return made
+
+
+def test_a_covered_panel_says_what_comes_first(covered):
+    assert covered._cover.box.layout.display != "none"
+    assert escape(FIRST) in covered._cover.box.children[0].value
+    assert covered._predict.box.layout.display == "none"
+    assert all(control.disabled for control in covered._turning.all)
+    assert plain(covered) == (
+        "Bench panel of Five-range bench unit. The answer is hidden until it is asked"
+        f" for. {FIRST}"
+    )
+    assert labels(covered) == labels(Bench(FIVE, "3", predict=True)), "no sign"
+
+
+def test_a_covered_panel_stays_covered_whatever_is_changed(covered):
+    covered.choose_range("1")
+    covered.load.value = "coast"
+    covered.load.value = "drive"
+    covered.set_look(exact=True, pictures={"lever diagrams", "apply chart"})
+    assert covered.hidden and hides(covered)
+
+
+@pytest.mark.parametrize("words", ["", "You said <2>; in truth 1.407."])
+def test_what_is_covered_is_revealed_with_words(covered, words):
+    covered.reveal(words)
+    assert covered._cover.box.layout.display == "none" and answer(covered) == words
+    check_shows(covered)
+    assert gl.describe(covered.state.flow) in plain(covered)
+    covered.turn_to(1)
+    assert answer(covered) == words
+    covered.choose_range("4")
+    assert answer(covered) == "", "the words were about another range"
+    check_shows(covered)
+
+
+def test_a_button_shows_it_anyway(covered):
+    covered._cover.lift.click()
+    assert not covered.hidden and answer(covered) == ""
+    check_shows(covered)
+
+
+def test_another_train_is_covered_again(covered):
+    covered.reveal()
+    covered.take_train(FIVE)
+    assert not covered.hidden, "the same train"
+    covered.take_train(FIVE.with_teeth({"rear": {"sun": 28, "ring": 84}}))
+    assert covered.hidden and hides(covered) and covered.status == ""
+    covered.reveal()
+    check_shows(covered)
+
+
+def test_a_prediction_under_a_cover_is_revealed_with_it():
+    panel = Bench(FIVE, "3", covered=FIRST, predict=True)
+    assert panel.hidden and panel._predict.box.layout.display == "none"
+    panel.reveal("said")
+    assert not panel.hidden and answer(panel) == "said"
+    panel.choose_range("4")
+    assert panel.hidden and panel._predict.box.layout.display != "none"
+
+
+def test_words_can_be_said_on_an_open_panel(panel):
+    panel.reveal("You said 2.8; in truth 2.833.")
+    assert "You said 2.8" in answer(panel)
+    check_shows(panel)
+
+
+@pytest.mark.parametrize("sentence", [True, 3, None, ["Answer."]])
+def test_a_cover_must_be_a_sentence(sentence):
+    with pytest.raises(ValueError, match=r"covered is .* must be the sentence"):
+        Bench(FIVE, covered=sentence)
+
+
+# What changes nothing ---------------------------------------------------------------
+
+IDLE = {
+    "marks to the top": (lambda p: p._turning.zero.click(), "marks are at the top"),
+    "a turn back": (lambda p: p._turning.steps[0].click(), "marks are at the top"),
+    "range before": (lambda p: p.step_range(-1), "Range P is the first one"),
+    "range after": (lambda p: p.step_range(1), "Range 1 low is the last one"),
+    "by hand": (lambda p: setattr(p.range, "value", "by hand"), "“by hand” by itself"),
+    "position": (lambda p: setattr(p.position, "value", "by hand"), "by itself"),
+    "turned there": (lambda p: p.turn_to(2), "input is at 2 turns already"),
+    "the end": (lambda p: p._turning.steps[3].click(), "at 1000000 turns already"),
+}
+BEFORE = {
+    "range before": lambda panel: panel.choose_range("P"),
+    "range after": lambda panel: panel.choose_range("1 low"),
+    "turned there": lambda panel: panel.turn_to(2),
+    "the end": lambda panel: panel.turn_to(bench_state.MOST_TURNS),
+}
+
+
+@pytest.mark.parametrize("press", IDLE)
+def test_a_press_that_changes_nothing_is_answered(panel, press):
+    BEFORE.get(press, lambda panel: None)(panel)
+    state, seen = panel.state, redraws(panel)
+    act, words = IDLE[press]
+    act(panel)
+    assert words in said(panel) and panel.state is state
+    assert not seen and not greyed(panel)
+    assert "gl-fault" not in panel.status
+    panel.choose_range("2")
+    panel.turn_to(1)
+    check_shows(panel)
+
+
+def test_the_top_confirms_nothing_where_it_turns_something(panel, clock):
+    panel._turning.toggle_spin()
+    clock.seconds += 3
+    panel._turning.zero.click()
+    assert panel.state.turns == 0 and panel.status == ""
+    assert not panel._turning.spinning
 
 
 # Looks ----------------------------------------------------------------------------
@@ -487,7 +741,7 @@ def test_a_look_changes_no_mechanics_and_goes_back(panel, control):
     seen = "output" if control == "other_end" else "input"
     assert f"Seen from the {seen} end" in panel._meter.value
     assert all(f"seen from the {seen} end" in label for label in labels(panel)[:3])
-    assert ("(41/13)" in panel._meter.value) == (control == "exact")
+    assert ("(17/6)" in panel._meter.value) == (control == "exact")
     getattr(panel.looks, control).value = False
     assert panel._sheet.value == before
 
@@ -518,10 +772,24 @@ def test_a_set_alone_is_large(panel):
     assert panel._sheet.value == before
 
 
-@pytest.mark.parametrize("way", ["role", "paint"])
+def test_pictures_have_the_colours_of_those_in_the_text(panel):
+    panel.set_look(pictures={"end views", "stick diagram", "lever diagrams"})
+    flow = panel.state.flow
+    for scene in (draw_stick(flow), draw_levers(flow)):
+        assert to_svg(scene) in panel._sheet.value
+    for one in flow.train.sets:
+        assert paint_layers(draw_end_view(flow, one.name), ".x")[0] in (
+            panel._kept.value
+        )
+
+
+@pytest.mark.parametrize("way", ["part", "role", "paint"])
 def test_colours_say_one_thing_in_every_picture(panel, way):
+    panel.set_look(pictures={"end views", "stick diagram", "lever diagrams"})
     flow, words_before = panel.state.flow, labels(panel)
     panel.looks.colours.value = way
+    for scene in (draw_stick(flow, colour_by=way), draw_levers(flow, colour_by=way)):
+        assert to_svg(scene) in panel._sheet.value
     assert panel.state.flow is flow and panel.status == ""
     for name in ("front", "rear"):
         outlines = paint_layers(draw_end_view(flow, name, colour_by=way), ".x")[0]
@@ -666,8 +934,8 @@ def test_a_fault_of_the_panel_is_said(panel, monkeypatch, change):
         (lambda panel: panel.apply("low brak", False), 'did you mean "low brake"?'),
         (lambda panel: panel.set_load("cost"), 'did you mean "coast"?'),
         (lambda panel: panel.set_look(shown="reer"), 'did you mean "rear"?'),
-        (lambda panel: panel.turn_to(float("nan")), "but it must be a number"),
-        (lambda panel: panel.turn_to(None), "but it must be a number"),
+        (lambda panel: panel.turn_to(float("nan")), "nan is no number"),
+        (lambda panel: panel.turn_to(None), "None is no number"),
     ],
 )
 def test_a_mistake_from_python_is_said_with_the_way_out(panel, act, sentence):
@@ -737,7 +1005,7 @@ def test_a_panel_for_any_train(name):
         check_shows(panel)
     panel._turning.slider.value = 90
     assert panel.state.turns == Fraction(1, 4) and panel.status == ""
-    assert ("one-way" in panel._one_ways.value) == bool(train.one_way_clutches)
+    assert ("one-way" in panel._applying.one_ways.value) == bool(train.one_way_clutches)
     assert (panel.position in everything(panel)) == bool(train.selector)
     looks = {"large": True, "end": "output", "exact": True, "pictures": set()}
     for look, value in looks.items():

@@ -3,9 +3,9 @@
 import re
 from html import unescape
 
-import ipywidgets as widgets
 import pytest
 
+from gearlab.lab.handin import read_handed_in
 from gearlab.lab.labs import LAB_NAMES, find_lab
 from gearlab.lab.papers import draw_paper
 from gearlab.lab.sheet import record
@@ -20,7 +20,7 @@ def folder(tmp_path, monkeypatch):
 
 
 def said(panel):
-    return unescape(re.sub("<[^>]*>", "", panel._status.value))
+    return unescape(re.sub("<[^>]*>", "", panel.box.status))
 
 
 def in_words(panel):
@@ -37,7 +37,7 @@ def test_nobody_is_told_what_to_do():
 def test_whoever_signed_in_last_is_shown_with_every_lab():
     keep_sign_in(("ana lima",), "B")
     panel = Progress()
-    assert (panel.ids.value, panel.form.value) == ("ana lima", "B")
+    assert panel.box.values == ["ana lima", "B"]
     assert said(panel) == "" and "ana lima, form B" in in_words(panel)
     for name in LAB_NAMES:
         assert find_lab(name).title in in_words(panel)
@@ -67,9 +67,8 @@ def test_the_page_is_saved_beside_the_sheets(folder):
 def test_what_is_no_id_is_said_and_the_page_stays(ids):
     panel = Progress("ana")
     page = panel._page.value
-    panel.ids.value = ids
-    for act in (panel.refresh, panel.save):
-        act()
+    for button in ("show", "save", "hand_in"):
+        panel.box.press(ids, "A", button=button)
         assert said(panel) and "fault of its own" not in said(panel)
         assert panel._page.value == page
 
@@ -77,10 +76,30 @@ def test_what_is_no_id_is_said_and_the_page_stays(ids):
 def test_names_are_escaped():
     panel = Progress("<b>ana</b>")
     panel.save()
-    assert "<b>" not in panel._page.value + panel._status.value
+    assert "<b>" not in panel._page.value + panel.box.status
 
 
 def test_every_control_has_a_label():
-    for child in Progress().children[1].children:
-        assert child.description and not isinstance(child, widgets.Output)
-        assert len(child.description) <= 28
+    box = Progress().box
+    labels = [field["label"] for field in box.fields] + box.labels
+    assert all(0 < len(label) <= 28 for label in labels) and len(labels) == 5
+
+
+def test_one_file_of_all_labs_is_made(folder):
+    panel = Progress("ana")
+    panel.hand_in()
+    assert "answer a question first" in said(panel)
+    for lab, question in (
+        ("turn-one-set", "two joined"),
+        ("know-the-unit", "one piece"),
+    ):
+        paper = draw_paper(find_lab(lab), ("ana",))
+        record(paper, question, paper.asked[question].question.answer)
+    panel.hand_in()
+    (path,) = folder.glob("hand-in_*.json")
+    assert said(panel).startswith(f"Made: {path}. Give this one file to your instruct")
+    assert said(panel).count("Turn one set by hand") == 1
+    assert {sheet.lab for _, sheet in read_handed_in(path)} == {
+        "turn-one-set",
+        "know-the-unit",
+    }

@@ -1,150 +1,57 @@
-"""The controls that take an answer, one class for each form of question.
+"""The fields that take an answer, for each form of question, and what is in them.
 
-Each has `box`, the widget; `given`, what was answered, as
-:func:`gearlab.lab.reading.read_answer` takes it; and `show`, which sets it to an
-earlier answer. Options are never changed: another question gets other controls.
+An answer goes from the fields as :func:`gearlab.lab.reading.read_answer` takes it, and
+back as the fields show it.
 """
-
-import ipywidgets as widgets
 
 from ..lab.question import Choice, Explanation, Number, Order, Row
 from ..lab.reading import LONGEST, read_answer
-from . import parts
+from . import press
 
 YOURS = "your answer"
 PLACES = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
 EMPTY = "—"
 
 
-class NumberControl:
-    """A box for a number; `on_enter` is called when Enter is pressed in it."""
-
-    def __init__(self, question, on_enter):
-        self.entry = parts.entry(YOURS)
-        self.entry.add_class("gl-number")
-        parts.on_enter(self.entry, on_enter)
-        unit = widgets.HTML(parts.text(question.unit))
-        self.box = parts.row(self.entry, unit, align_items="center", grid_gap="6px")
-
-    @property
-    def given(self):
-        """What is written in the box."""
-        return self.entry.value
-
-    def show(self, answer):
-        """Write an earlier answer as it was given."""
-        self.entry.value = answer
-
-
-class ChoiceControl:
-    """One of the options, as radio buttons; none is chosen at first."""
-
-    def __init__(self, question, on_enter):
-        self._question = question
-        self.box = self.radio = widgets.RadioButtons(
-            options=question.options,
-            value=None,
-            description=YOURS,
-            tooltip=YOURS,  # else the page shows "null" there
-            style=parts.LABEL,
-            layout={"width": parts.AUTO},
-        )
-
-    @property
-    def given(self):
-        """The option chosen, or None."""
-        return self.radio.value
-
-    def show(self, answer):
-        """Choose an earlier answer."""
-        self.radio.value = read_answer(self._question, answer)
-
-
-class RowControl:
-    """Any of the options, a checkbox each."""
-
-    def __init__(self, question, on_enter):
-        self._question = question
-        self.ticks = {name: parts.checkbox(name) for name in question.options}
-        self.box = parts.column(*self.ticks.values())
-
-    @property
-    def given(self):
-        """The names ticked."""
-        return frozenset(name for name, tick in self.ticks.items() if tick.value)
-
-    def show(self, answer):
-        """Tick an earlier answer."""
-        names = read_answer(self._question, answer)
-        for name, tick in self.ticks.items():
-            tick.value = name in names
-
-
-class OrderControl:
-    """A list of the options for each place."""
-
-    def __init__(self, question, on_enter):
-        self._question = question
+def fields_for(question):
+    """The fields of a :class:`gearlab.panels.press.PressBox` for a question."""
+    if isinstance(question, Number):
+        return [press.line(YOURS, question.unit)]
+    if isinstance(question, Choice):
+        return [press.one(YOURS, question.options)]
+    if isinstance(question, Row):
+        return [press.some(YOURS, question.options)]
+    if isinstance(question, Order):
         options = [(EMPTY, ""), *((name, name) for name in question.options)]
         places = range(len(question.answer))
-        self.places = [parts.dropdown(_place(n), options, "", "340px") for n in places]
-        self.box = parts.column(*self.places)
-        self.box.add_class("gl-places")
-
-    @property
-    def given(self):
-        """The parts in their order; ValueError while a place is empty."""
-        names = tuple(place.value for place in self.places)
-        if "" in names:
-            empty = self.places[names.index("")].description
-            raise ValueError(
-                f'the place "{empty}" is empty, but each place has a part; choose one'
-            )
-        return names
-
-    def show(self, answer):
-        """Choose the parts of an earlier answer."""
-        names = read_answer(self._question, answer)
-        for n, place in enumerate(self.places):
-            place.value = names[n] if n < len(names) else ""
+        return [press.choice(_place(n), options, alone=True) for n in places]
+    assert isinstance(question, Explanation)
+    return [press.lines(YOURS, LONGEST)]
 
 
-class TextControl:
-    """A box for a few sentences, with the letters counted."""
-
-    def __init__(self, question, on_enter):
-        self.area = widgets.Textarea(description=YOURS, style=parts.LABEL)
-        self.count = widgets.HTML()
-        parts.on_value(self.area, self._counted)
-        self._counted("")
-        self.box = parts.column(self.area, self.count)
-
-    def _counted(self, written):
-        self.count.value = f"<p>{len(written)} of {LONGEST} letters</p>"
-
-    @property
-    def given(self):
-        """The text."""
-        return self.area.value
-
-    def show(self, answer):
-        """Write an earlier text."""
-        self.area.value = answer
+def given(question, values):
+    """What the values of the fields say; ValueError while a place is empty."""
+    if not isinstance(question, Order):
+        return values[0]
+    if "" in values:
+        empty = _place(values.index(""))
+        raise ValueError(
+            f'the place "{empty}" is empty, but each place has a part; choose one'
+        )
+    return tuple(values)
 
 
-CONTROLS = {
-    Number: NumberControl,
-    Choice: ChoiceControl,
-    Row: RowControl,
-    Order: OrderControl,
-    Explanation: TextControl,
-}
-
-
-def controls_for(question, on_enter):
-    """The controls for a question of any form; `on_enter` as if "check" was pressed."""
-    made = next(one for form, one in CONTROLS.items() if isinstance(question, form))
-    return made(question, on_enter)
+def shown(question, answer):
+    """The values of the fields that show an earlier answer."""
+    if isinstance(question, (Number, Explanation)):
+        return [answer]
+    read = read_answer(question, answer)
+    if isinstance(question, Row):
+        return [[name for name in question.options if name in read]]
+    if isinstance(question, Order):
+        places = len(question.answer)
+        return [*read[:places], *[""] * (places - len(read))]
+    return [read]
 
 
 def _place(n):

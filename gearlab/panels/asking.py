@@ -8,14 +8,15 @@ import ipywidgets as widgets
 from ..draw import to_svg
 from ..lab.papers import is_marked
 from ..lab.question import Explanation
-from ..lab.work import KEPT, NO_HINTS, NOT_TRIED, RIGHT, TRIED
-from . import parts
-from .answering import controls_for
+from ..lab.told import KEPT, NOT_TRIED, PRACTISED, RIGHT, TRIED, shown
+from ..lab.work import NO_HINTS
+from . import answering, parts, press
 
 SIGNS = {
     NOT_TRIED: "○ not tried",
     TRIED: "◐ not right yet",
     KEPT: "● kept",
+    PRACTISED: "● practice: not kept",
     RIGHT: "✓ right",
 }
 
@@ -40,11 +41,9 @@ class QuestionPanel(widgets.VBox):
         self._work, self._on_answer = work, on_answer
         scope, style = parts.scope()
         self._asked, self._picture = widgets.HTML(), widgets.HTML()
-        self._verdict, self._hints = widgets.HTML(), widgets.HTML()
-        self._standing, self._earlier = widgets.HTML(), widgets.HTML()
-        self._place = parts.column()
-        self.check_button = parts.button("check", self.check)
-        self.hint_button = parts.button("hint", self.hint)
+        self._hints, self._standing = widgets.HTML(), widgets.HTML()
+        self._earlier = widgets.HTML()
+        self.box = press.PressBox([])
         self.earlier = parts.checkbox("earlier answers")
         parts.on_value(self.earlier, lambda _: self.refresh())
         self._alt = ""
@@ -52,9 +51,7 @@ class QuestionPanel(widgets.VBox):
             [
                 style,
                 self._asked,
-                parts.row(self._picture, self._place, grid_gap="4px 20px"),
-                parts.row(self.check_button, self.hint_button),
-                self._verdict,
+                parts.row(self._picture, self.box, grid_gap="4px 20px"),
                 self._hints,
                 parts.row(self._standing, self.earlier, grid_gap="4px 20px"),
                 self._earlier,
@@ -80,30 +77,34 @@ class QuestionPanel(widgets.VBox):
 
     # What a person can do -------------------------------------------------------
 
+    def press(self, *values):
+        """Press "check" with these values in the fields, one for each."""
+        self.box.press(*values)
+
     def check(self):
-        """Take the answer that the controls hold."""
-        parts.guarded(self._checked, self._complain)
+        """Take the answer that stands in the fields."""
+        self.box.press(button="check")
 
     def hint(self):
         """Show the next hint."""
-        parts.guarded(self._hinted, self._complain)
+        self.box.press(button="hint")
 
     def _checked(self):
-        verdict = self._work.answer(self.topic, self.control.given)
-        self._say(verdict)
+        answer = answering.given(self._work.question(self.topic), self.box.values)
+        self._say(self._work.answer(self.topic, answer))
         self._on_answer()
 
     def _hinted(self):
         if self._work.hint(self.topic) == NO_HINTS:
-            self._verdict.value = parts.status(NO_HINTS, "result")
+            self.box.say(NO_HINTS)
         self.refresh()
 
     # Showing ----------------------------------------------------------------------
 
     @property
     def status(self):
-        """The sentence of the status line, as HTML; "" before there is any."""
-        return self._verdict.value
+        """What is said of the last press, as HTML; "" before there is anything."""
+        return self.box.status
 
     def _say(self, verdict):
         kind = "result"
@@ -111,25 +112,19 @@ class QuestionPanel(widgets.VBox):
             kind = "right" if verdict.right else "not-yet"
         kind = kind if verdict.read else "fault"
         words = f"✓ {verdict.words}" if verdict.right else verdict.words
-        self._verdict.value = parts.status(words, kind)
-
-    def _complain(self, sentence):
-        self._verdict.value = parts.status(sentence)
+        self.box.say(words, kind)
 
     def renew(self):
         """Show the question as whoever is signed in meets it, with the last answer."""
         question = self._work.question(self.topic)
-        self._verdict.value = ""
+        self.box.say("")
         self._asked.value = self._heading() + (
             f'<p class="gl-asked">{parts.text(question.text)}</p>'
             f"<p>{parts.text(question.how)}</p>"
         )
-        self.control = controls_for(question, self.check)
-        self._place.children = (self.control.box,)
-        judged = is_marked(self._work.asked(self.topic))
-        self.check_button.description = "check" if judged else "keep"
-        parts.guarded(self._draw, self._complain)
-        parts.guarded(self._restore, self._complain)
+        self.box.ask(answering.fields_for(question))
+        parts.guarded(self._draw, self.box.complain)
+        parts.guarded(self._restore, self.box.complain)
         self.refresh()
 
     def _heading(self):
@@ -149,25 +144,39 @@ class QuestionPanel(widgets.VBox):
         self._picture.layout.display = "" if scene else "none"
 
     def _restore(self):
-        if tries := self._work.tries(self.topic):
-            self.control.show(tries[-1].answer)
+        question, tries = self._work.question(self.topic), self._work.tries(self.topic)
+        if tries:
+            self.box.values = answering.shown(question, tries[-1].answer)
 
     def refresh(self):
-        """Say how the question stands: tries, the last answer, hints."""
-        work, topic = self._work, self.topic
-        tries, hints = work.tries(topic), work.question(topic).hints
-        seen = work.hints_seen(topic)
-        said = [SIGNS[work.standing(topic)]]
-        if tries:
-            count = f"{len(tries)} tries" if len(tries) > 1 else "1 try"
-            said += [count, f"last answer: {_shown(tries[-1])}"]
-        self._standing.value = f"<p>{parts.text(' · '.join(said))}</p>"
+        """Say how the question stands: tries, the answer that counts, hints."""
+        tries = self._work.tries(self.topic)
+        self._standing.value = f"<p>{parts.text(' · '.join(self._stands(tries)))}</p>"
         self.earlier.layout.display = "" if tries else "none"
         self._earlier.value = self._tries(tries) if self.earlier.value else ""
-        self.hint_button.layout.display = "" if hints else "none"
-        self.hint_button.description = (
-            f"hint {seen + 1} of {len(hints)}" if seen < len(hints) else "no more hints"
-        )
+        self._show_hints()
+
+    def _stands(self, tries):
+        """How it stands, in a few words each."""
+        yield SIGNS[self._work.standing(self.topic)]
+        if not tries:
+            return
+        yield f"{len(tries)} tries" if len(tries) > 1 else "1 try"
+        counts = self._work.counting(self.topic)
+        if counts and counts.answer != tries[-1].answer:
+            yield f"the answer that counts: {shown(counts)}"
+        yield f"last answer: {shown(tries[-1])}"
+
+    def _show_hints(self):
+        work, topic = self._work, self.topic
+        hints, seen = work.question(topic).hints, work.hints_seen(topic)
+        judged = is_marked(work.asked(topic))
+        actions = {"check": ("check" if judged else "keep", self._checked)}
+        if hints:
+            more = f"hint {seen + 1} of {len(hints)}"
+            label = more if seen < len(hints) else "no more hints"
+            actions["hint"] = (label, self._hinted)
+        self.box.act(**actions)
         lines = [
             f"<p>Hint {n}: {parts.text(hints[n - 1])}</p>" for n in range(1, seen + 1)
         ]
@@ -180,7 +189,7 @@ class QuestionPanel(widgets.VBox):
             mark = {True: "✓ right", False: "not yet"}.get(
                 verdict and verdict.right, ""
             )
-            words = f"{_shown(one)} · {mark}" if mark else _shown(one)
+            words = f"{shown(one)} · {mark}" if mark else shown(one)
             lines.append(f"<li>{parts.text(words)}</li>")
         return f'<ol class="gl-words">{"".join(lines)}</ol>'
 
@@ -192,10 +201,3 @@ class Questions(widgets.VBox):
         """The panels, with the questions in words where panels are not shown."""
         words = "\n".join([panel.words for panel in self.children])
         return parts.in_words(super()._repr_mimebundle_(**kwargs), words)
-
-
-def _shown(attempt):
-    """An earlier answer in words."""
-    if isinstance(attempt.answer, str):
-        return attempt.answer
-    return ", ".join(attempt.answer) or "none"

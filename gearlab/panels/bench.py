@@ -8,18 +8,19 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
-from ..describe import describe, element_states
+from ..describe import describe
 from ..draw import spin_css, turns_css
-from ..powerflow import LOAD_WORDS
+from ..numerals import turn_count
 from . import bench_state as states
 from . import bench_views as views
 from . import parts
+from .applying import BY_HAND, ApplyControls
 from .looking import LookControls
-from .predict import PredictControls
+from .predict import Cover, PredictControls
 from .teeth import TeethControls
 from .turning import RATE, TurnControls
 
-BY_HAND = "by hand"
+TO_HAND = "Apply or release an element, and the list says “by hand” by itself."
 
 
 class Bench(widgets.VBox):
@@ -31,17 +32,29 @@ class Bench(widgets.VBox):
     range : the range to begin with; the first forward one if it is left out
     set : the gear set to show alone, large; all sets if it is left out
     predict : begin with the answer hidden until a prediction is made
+    covered : a sentence that says what comes first; the answer is hidden under it until
+        :meth:`reveal` is called or "show it anyway" is pressed
     pictures : which of ``bench_views.PICTURES`` to begin with
 
     Raises
     ------
     ValueError
-        An unknown range, gear set or picture.
+        An unknown range, gear set or picture; a cover that is no sentence.
     """
 
-    def __init__(self, train, range=None, *, set=None, predict=False, pictures=None):
+    def __init__(
+        self,
+        train,
+        range=None,
+        *,
+        set=None,
+        predict=False,
+        covered="",
+        pictures=None,
+    ):
         self.state = states.opened(train, range)
-        self._filed, self._busy, self._before, self._revealed = train, False, None, None
+        self._filed, self._faulty = train, False
+        self._before = self._revealed = None  # flows
         self._scope, style = parts.scope()
         shown = train.set(set).name if set else views.ALL_SETS
         self.look = views.Look(scope=self._scope, shown=shown)
@@ -50,14 +63,21 @@ class Bench(widgets.VBox):
         # Outlines of gears stay on the page; what a flow changes lies over them.
         self._kept, self._sheet = widgets.HTML(), widgets.HTML()
         self._pictures = parts.stack(self._kept, self._sheet)
-        self._one_ways = widgets.HTML()
         self._meter, self._status = widgets.HTML(), widgets.HTML()
         self._angle = widgets.HTML(layout={"display": "contents"})
         self._turning = TurnControls(self.turn_to, self.turn_output_once, self._spun)
         self._predict = PredictControls(self.say_prediction)
+        self._cover, self._answer = Cover(covered, self.reveal), widgets.HTML()
         self._teeth = TeethControls(train, self.set_teeth)
-        self._make_controls(train)
-        self.predicting.value = predict
+        self._applying = held = ApplyControls(train, self.state, self)
+        self.position, self.range, self.load = held.position, held.range, held.load
+        self.elements = held.elements
+        self.looks = LookControls(train, self.look, self.set_look)
+        self.predicting = parts.checkbox("predict first", predict)
+        self.show_teeth = parts.checkbox("tooth counts")
+        self._fold_teeth(False)
+        parts.on_value(self.predicting, lambda _: self._try(lambda: self.state, True))
+        parts.on_value(self.show_teeth, self._fold_teeth)
         super().__init__([style, *self._arranged()])
         self.add_class("gl-panel")
         self.add_class(self._scope)
@@ -65,65 +85,24 @@ class Bench(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs):
         """The panel, with the flow in words where panels are not shown."""
-        words = "The answer is hidden until a prediction is made."
-        if not self.hidden:
+        if self._cover.closed:
+            words = (
+                f"The answer is hidden until it is asked for. {self._cover.sentence}"
+            )
+        elif self.hidden:
+            words = "The answer is hidden until a prediction is made."
+        else:
             words = describe(self.state.flow, self._before)
         words = f"Bench panel of {self.state.train.name}. {words}"
         return parts.in_words(super()._repr_mimebundle_(**kwargs), words)
 
     # Controls -----------------------------------------------------------------
 
-    def _make_controls(self, train):
-        self.position = parts.dropdown(
-            "selector", [*train.selector, BY_HAND], self.state.position or BY_HAND
-        )
-        self.range = parts.dropdown(
-            "range", [*train.range_names, BY_HAND], self.state.range or BY_HAND
-        )
-        self.elements = {
-            part.name: parts.checkbox("") for part in (*train.elements, *train.locks)
-        }
-        self.load = widgets.RadioButtons(
-            options=[(words, load) for load, words in LOAD_WORDS.items()],
-            value=self.state.flow.load,
-            description="load",
-            style=parts.LABEL,
-            layout={"width": "auto"},
-        )
-        self.steps = [
-            parts.button(label, lambda by=by: self.step_range(by))
-            for label, by in (("range before", -1), ("range after", 1))
-        ]
-        self.looks = LookControls(train, self.look, self.set_look)
-        self.predicting = parts.checkbox("predict first")
-        self.show_teeth = parts.checkbox("tooth counts")
-        parts.on_value(self.position, self._act(self.choose_position))
-        parts.on_value(self.range, self._act(self.choose_range))
-        parts.on_value(self.load, self._act(self.set_load))
-        for name, box in self.elements.items():
-            act = self._act(lambda on, name=name: self.apply(name, on))
-            parts.on_value(box, act)
-        parts.on_value(self.predicting, lambda _: self._try(lambda: self.state, True))
-        parts.on_value(self.show_teeth, self._fold_teeth)
-        self._teeth.box.layout.display = "none"
-
     def _arranged(self):
-        heading = widgets.HTML(f"<h4>{parts.text(self._filed.name)}</h4>")
-        held = widgets.HTML("<h4>clutches and brakes</h4>")
-        left = parts.column(
-            heading,
-            *([self.position] if self._filed.selector else []),
-            self.range,
-            parts.row(*self.steps),
-            held,
-            *self.elements.values(),
-            self._one_ways,
-            self.load,
-        )
-        left.add_class("gl-left")
         right = parts.column(
+            self._cover.box,
             self._predict.box,
-            self._predict.answer,
+            self._answer,
             self._turning.box_row,
             self._turning.button_row,
             self._angle,
@@ -145,33 +124,31 @@ class Bench(widgets.VBox):
         return (
             options,
             self._status,
-            parts.row(left, right),
+            parts.row(self._applying.box, right),
             self._teeth.box,
         )
-
-    def _act(self, method):
-        """A handler that is deaf while the panel sets its own controls."""
-        return lambda value: None if self._busy else method(value)
 
     # What a person can do -------------------------------------------------------
 
     def choose_position(self, position):
         """Move the selector."""
         if position == BY_HAND:
-            self._show_controls()
+            self._try(lambda: self.state, idle=TO_HAND)
         else:
             self._try(lambda: states.to_position(self.state, position))
 
     def choose_range(self, name):
         """Go to a range of the apply chart."""
         if name == BY_HAND:
-            self._show_controls()
+            self._try(lambda: self.state, idle=TO_HAND)
         else:
             self._try(lambda: states.to_range(self.state, name))
 
     def step_range(self, by):
         """Go on by some ranges in the order of the apply chart."""
-        self._try(lambda: states.stepped(self.state, by))
+        end = "first" if by < 0 else "last"
+        idle = f"Range {self.state.range} is the {end} one of the list."
+        self._try(lambda: states.stepped(self.state, by), idle=idle)
 
     def apply(self, name, on=True):
         """Apply or release one element."""
@@ -181,15 +158,20 @@ class Bench(widgets.VBox):
         """Drive, or coast."""
         self._try(lambda: states.with_load(self.state, load))
 
-    def set_teeth(self, changes):
-        """Change tooth counts; teeth that cannot be leave the last picture."""
-        self._try(lambda: states.with_teeth(self.state, changes))
+    def set_teeth(self, changes, idle=""):
+        """Change tooth counts; teeth that cannot be leave the last picture.
+
+        `idle` is said where they are the teeth that it has.
+        """
+        self._try(lambda: states.with_teeth(self.state, changes), idle=idle)
 
     def take_train(self, train):
         """Put a train with the same parts on the bench, as the one that is filed."""
 
         def taken():
             state = states.with_train(self.state, train)
+            if train != self._filed:
+                self._cover.lay(bool(self._cover.sentence))
             self._filed = train
             self._teeth.file(train)
             return state
@@ -200,19 +182,25 @@ class Bench(widgets.VBox):
         """Turn the input to so many turns: a number, or text as people write it."""
 
         def turned():
-            state = states.turned_to(self.state, turns)
+            state = states.turned_to(self._now(), turns)
             self._turning.stop()
             return state
 
-        self._try(turned)
+        self._try(turned, idle=self._there())
 
     def turn_output_once(self):
         """Turn the input until the output has made one turn more."""
         self._try(
             lambda: states.turned_to(
                 self._now(), self._now().turns + states.one_output_turn(self.state)
-            )
+            ),
+            idle=self._there(),
         )
+
+    def _there(self):
+        at = self.state.turns
+        where = f"input is at {turn_count(at)}" if at else "marks are at the top"
+        return f"The {where} already."
 
     def set_look(self, **changes):
         """Change how the bench is shown: a field of :class:`bench_views.Look`."""
@@ -229,49 +217,81 @@ class Bench(widgets.VBox):
         """Judge the prediction and show the answer."""
 
         def said():
-            self._predict.answer.value = parts.status(
-                self._predict.judged(self.state.flow), "result"
-            )
-            self._revealed = self.state.flow
+            self._reveal(self._predict.judged(self.state.flow))
             return self.state
 
         self._try(said, again=True)
+
+    def reveal(self, words=""):
+        """Show an answer that is hidden; `words` say what was predicted, if given."""
+
+        def revealed():
+            self._cover.lay(False)
+            self._reveal(words)
+            return self.state
+
+        self._try(revealed, again=True)
+
+    def cover(self):
+        """Hide the answer again, under the sentence that the panel was made with."""
+
+        def covered():
+            self._cover.closed = bool(self._cover.sentence)
+            self._answer.value, self._revealed = "", None
+            return self.state
+
+        self._try(covered, again=True)
+
+    def _reveal(self, words):
+        self._answer.value = parts.status(words, "result") if words else ""
+        self._revealed = self.state.flow
 
     # Showing ------------------------------------------------------------------
 
     @property
     def hidden(self):
-        """Whether the answer waits for a prediction."""
-        return self.predicting.value and self._revealed is not self.state.flow
+        """Whether the answer waits for a prediction, or lies under its cover."""
+        predicted = self._revealed is self.state.flow
+        return self._cover.closed or (self.predicting.value and not predicted)
 
     @property
     def status(self):
         """The sentence of the status line, as HTML; "" if all is well."""
         return self._status.value
 
-    def _try(self, change, again=False):
-        """Carry out a change; what cannot be is said, and the last picture stays."""
-        parts.guarded(lambda: self._changed(change(), again), self._complain)
+    def _try(self, change, again=False, idle=""):
+        """Carry out a change; what cannot be is said, and the last picture stays.
+
+        `idle` is what is said where nothing changes.
+        """
+        parts.guarded(lambda: self._changed(change(), again, idle), self._complain)
 
     def _complain(self, sentence):
         self._pictures.add_class("gl-old")
+        self._faulty = True
         self._status.value = parts.status(sentence)
 
     def _now(self):
         """The state, with the turns of this moment if the input turns by itself."""
-        return replace(self.state, turns=self._turning.now())
+        turns = self._turning.now()
+        same = turns == self.state.turns
+        return self.state if same else replace(self.state, turns=turns)
 
-    def _changed(self, state, again=False):
+    def _changed(self, state, again, idle):
         if self._turning.spinning and state.flow is not self.state.flow:
             state = replace(state, turns=self._turning.now())
         before, self.state = self.state, state
         if state.flow.applied != before.flow.applied:
             self._before = before.flow
-        if again or self._status.value or state.flow is not before.flow:
+        if again or self._faulty or state.flow is not before.flow:
             self._show_all()
-            self._status.value = ""
         else:
             self._show_turns()
+        self._faulty, said = False, ""
+        if state is before and not again:
+            self._show_controls()  # what was pressed says again what is
+            said = idle and parts.status(idle, "result")
+        self._status.value = said
 
     def _spun(self):
         self._try(self._now)
@@ -290,34 +310,23 @@ class Bench(widgets.VBox):
             if hidden
             else views.sheet(state.flow, self._before, self.look)
         )
-        self._one_ways.value = "" if hidden else views.one_way_lines(state.flow)
         self._pictures.remove_class("gl-old")
         self._show_controls()
-        self._teeth.show(self.state.train)
         (self.add_class if self.look.large else self.remove_class)("gl-large")
-        self._predict.box.layout.display = "" if hidden else "none"
-        if hidden or not self.predicting.value:
-            self._predict.answer.value = ""
+        self._predict.show(state.flow.load)
+        asking = hidden and not self._cover.closed
+        self._predict.box.layout.display = "" if asking else "none"
+        if self._revealed is not state.flow:
+            self._answer.value = ""
         self._show_turns()
 
     def _show_controls(self):
         """Let every control say what is; nothing is called back."""
-        self._busy = True
-        try:
-            flow = self.state.flow
-            self.position.value = self.state.position or BY_HAND
-            self.range.value = self.state.range or BY_HAND
-            self.load.value = flow.load
-            self.looks.show(self.look)
-            words = element_states(flow)
-            for name, box in self.elements.items():
-                with box.hold_sync():  # one message for both
-                    box.value = name in flow.applied
-                    box.description = f"{name}: {words[name]}"
-            turning = self.state.can_turn and not self.hidden
-            self._turning.allow(turning, self.state.flow.ratio is not None)
-        finally:
-            self._busy = False
+        self._applying.show(self.state, self.hidden)
+        self.looks.show(self.look)
+        self._teeth.show(self.state.train)
+        turning = self.state.can_turn and not self.hidden
+        self._turning.allow(turning, self.state.flow.ratio is not None)
 
     def _show_turns(self):
         turns, spinning = self.state.turns, self._turning.spinning

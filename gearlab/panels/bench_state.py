@@ -62,7 +62,8 @@ def stepped(state, by):
     if not names:
         raise ValueError("the train has no ranges; write them under [ranges]")
     at = names.index(state.range) + by if state.range else 0
-    return to_range(state, names[min(max(at, 0), len(names) - 1)])
+    name = names[min(max(at, 0), len(names) - 1)]
+    return state if name == state.range else to_range(state, name)
 
 
 def to_position(state, position):
@@ -91,6 +92,8 @@ def with_load(state, load):
 def with_teeth(state, changes):
     """The state with other tooth counts; ValueError if a set cannot have them."""
     train = state.train.with_teeth(changes)
+    if train == state.train:
+        return state
     return _refigured(state, train, state.flow.applied, state.flow.load)
 
 
@@ -118,7 +121,8 @@ def turned_to(state, turns):
     if isinstance(turns, str):
         turns = read_number(turns)
     turns = exact(turns, "the input", "count of turns")
-    return replace(state, turns=min(max(turns, Fraction(0)), Fraction(MOST_TURNS)))
+    turns = min(max(turns, Fraction(0)), Fraction(MOST_TURNS))
+    return state if turns == state.turns else replace(state, turns=turns)
 
 
 def one_output_turn(state):

@@ -39,7 +39,8 @@ class Look:
     large: bool = False
     exact: bool = False
     shown: str = ALL_SETS
-    colours: str = "part"
+    colours: str = COLOURINGS[0]
+    circulating: bool = False
     pictures: frozenset[str] = frozenset((END_VIEWS, STICK))
 
     @property
@@ -51,6 +52,11 @@ class Look:
     def manner(self):
         """What every picture is drawn with."""
         return {"end": self.end, "context": self.context}
+
+    @property
+    def coloured(self):
+        """The manner, with what the colours say."""
+        return {**self.manner, "colour_by": self.colours}
 
 
 def changed(look, **changes):
@@ -89,9 +95,7 @@ def end_views(flow, look, labels=True):
     names = [look.shown] if big else [one.name for one in flow.train.sets]
     live, kept = [], []
     for place, name in enumerate(names):
-        scene = draw_end_view(
-            flow, name, labels=labels, big=big, colour_by=look.colours, **look.manner
-        )
+        scene = draw_end_view(flow, name, labels=labels, big=big, **look.coloured)
         outlines, over = paint_layers(scene, f".{look.scope} .gl-set{place}")
         live.append(f"<div>{over}</div>")
         kept.append(f'<div class="gl-set{place}">{outlines}</div>')
@@ -108,9 +112,9 @@ def end_views(flow, look, labels=True):
 def _pictures(flow, look):
     """The scenes below the end views."""
     if STICK in look.pictures:
-        yield draw_stick(flow, colour_by=look.colours, **look.manner)
+        yield draw_stick(flow, circulating=look.circulating, **look.coloured)
     if LEVERS in look.pictures:
-        yield draw_levers(flow, **look.manner)
+        yield draw_levers(flow, **look.coloured)
     if CHART in look.pictures:
         yield draw_apply_chart(
             flow.train, load=flow.load, current=flow.range, context=look.context
@@ -167,12 +171,12 @@ def _ratio(flow, look):
 
 
 def one_way_lines(flow):
-    """The state of each one-way clutch in words."""
-    states = element_states(flow)
-    lines = [
-        f"<p>{text(part.name)}: <b>{states[part.name]}</b></p>"
-        for part in flow.train.one_way_clutches
-    ]
+    """The state of each one-way clutch in words, with what it backs up."""
+    states, lines = element_states(flow), []
+    for part in flow.train.one_way_clutches:
+        backed = text(listed(flow.backing_up.get(part.name, ())))
+        words = f"<b>{states[part.name]}</b>{backed and ' '}{backed}"
+        lines.append(f"<p>{text(part.name)}: {words}</p>")
     return f'<div class="gl-one-ways">{"".join(lines)}</div>' if lines else ""
 
 

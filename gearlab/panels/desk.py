@@ -1,18 +1,40 @@
 """The answer desk on top of a lab: who answers, the questions, and how they stand."""
 
+from dataclasses import dataclass
+
 import ipywidgets as widgets
 
 from ..lab.checking import Verdict
-from ..lab.papers import FORMS
+from ..lab.newcomers import newcomers
+from ..lab.students import read_students
+from ..lab.told import BEST_COUNTS, marks_told, quoted
 from ..lab.work import Work
 from . import parts
 from .asking import SIGNS, QuestionPanel, Questions
 from .bench import Bench
+from .cells import MadeByCells
+from .closing import Finish, Truth
+from .press import PressBox
+from .signing import signing_fields
 
 PRACTICE = "Practice: nothing is kept. Sign in to get numbers of your own."
-YOURS = "The questions and benches below have your numbers now."
+YOURS = "The questions below have your numbers now."
 NOTHING_GIVEN = "No answer is given: write it after the name of the question."
 AGAIN = "Run the cells with code below again."
+LEFT = "The practice answers are left behind."
+SAY_FIRST = "Say your prediction first: “{}”, above."
+
+
+@dataclass
+class _Waits:
+    """The prediction that a bench waits for, if any, and whether it told the truth.
+
+    `is_own` is False for a train that is everybody's.
+    """
+
+    topic: str | None
+    is_own: bool
+    told: bool = False
 
 
 class Desk(widgets.VBox):
@@ -30,34 +52,19 @@ class Desk(widgets.VBox):
 
     def __init__(self, lab):
         self.work = Work(lab)
-        self._panels, self._benches = {}, []
+        self._panels, self._benches = {}, MadeByCells()
+        self._sure = set()  # new ids that were said to be meant
         self._scope, style = parts.scope()
-        self._who, self._status = widgets.HTML(), widgets.HTML()
-        self._questions = widgets.HTML()
-        self.ids = parts.entry("student id, or several")
-        self.ids.add_class("gl-ids")
-        self.form = parts.dropdown("form", FORMS, FORMS[0], "110px")
-        parts.on_enter(self.ids, self._sign_in)
-        self.sign_in_button = parts.button("sign in", self._sign_in)
-        self.sign_out_button = parts.button("sign out", self.sign_out)
+        self._who, self._questions = widgets.HTML(), widgets.HTML()
+        self.box = PressBox(signing_fields())
         lab = self.work.lab
         title = parts.text(f"{lab.title} {'★' * lab.level}")
-        sign = self.ids, self.form, self.sign_in_button, self.sign_out_button
-        super().__init__(
-            [
-                style,
-                widgets.HTML(f"<h4>{title}</h4>"),
-                parts.row(*sign, align_items="center", grid_gap="4px 12px"),
-                self._status,
-                self._who,
-                self._questions,
-            ]
-        )
+        heading = widgets.HTML(f"<h4>{title}</h4>")
+        super().__init__([style, heading, self.box, self._who, self._questions])
         self.add_class("gl-panel")
         self.add_class(self._scope)
-        self.ids.value = ", ".join(self.work.students)
-        self.form.value = self.work.paper.form
-        self._show()
+        self._type(self.work.paper)
+        self._say()
 
     def _repr_mimebundle_(self, **kwargs):
         """The panel, with the questions in words where panels are not shown."""
@@ -68,31 +75,112 @@ class Desk(widgets.VBox):
 
     # Who ------------------------------------------------------------------------
 
-    def sign_in(self, text, form="A"):
-        """Sign in one student, or a group with commas between the ids."""
-        parts.guarded(
-            lambda: self._changed(lambda: self.work.sign_in(text, form)),
-            self._complain,
-        )
+    def sign_in(self, text, form="A", sure=False):
+        """Sign in one student, or a group with commas between the ids.
+
+        An id that has no answers here and looks like one that has is asked about,
+        unless it is `sure` or was so before.
+        """
+        parts.guarded(lambda: self._sign_in(text, form, sure), self.box.complain)
 
     def sign_out(self):
         """Go back to the practice paper."""
-        parts.guarded(lambda: self._changed(self.work.sign_out), self._complain)
+        parts.guarded(
+            lambda: self._changed(self.work.sign_out, PRACTICE), self.box.complain
+        )
 
-    def _sign_in(self):
-        self.sign_in(self.ids.value, self.form.value)
+    def take_over(self):
+        """Keep the practice answers that can be those of who signed in."""
+        parts.guarded(self._take_over, self.box.complain)
 
-    def _changed(self, change):
+    def leave_practice(self):
+        """Let the practice answers go."""
+        self.work.leave_practice()
+        self._say(LEFT)
+
+    def _sign_in(self, text, form, sure):
+        students = read_students(text)
+        new = newcomers(students)
+        near = {one: known for one, known in new.items() if known}
+        if sure:
+            self._sure.update(near)
+        if near.keys() - self._sure:
+            self._ask_who(students, near, form)
+            return
+        said = [f"{quoted(new)} is new here: no answers yet."] if new else []
+        self._changed(lambda: self.work.sign_in(text, form), *said, YOURS)
+
+    def _ask_who(self, students, near, form):
+        """Ask whether an id was mistyped, with a button for either answer."""
+        ids = ", ".join(students)
+        meant = ", ".join(near.get(one, one) for one in students)
+        # Behind the others, so that a second click on "sign in" decides nothing.
+        self.box.act(
+            **self._signing(),
+            meant=(f"sign in as {meant}", lambda: self.sign_in(meant, form)),
+            new=(f"begin as {ids}", lambda: self.sign_in(ids, form, sure=True)),
+        )
+        asked = f"{quoted(near)} is new here; did you mean {quoted(near.values())}?"
+        self.box.say(asked, "not-yet")
+
+    def _changed(self, change, *said):
         before = self.work.paper
         change()
         paper = self.work.paper
-        self.ids.value, self.form.value = ", ".join(paper.students), paper.form
+        self._type(paper)
         for panel in self._panels.values():
             panel.renew()
-        for bench in self._benches:
-            bench.take_train(paper.train)
-        said = YOURS if paper.students else PRACTICE
-        self._show(f"{said} {AGAIN}" if paper.given != before.given else said)
+        for bench, waits in self._benches:
+            if waits.is_own:
+                bench.take_train(paper.train)
+            if waits.topic:
+                bench.cover()
+            waits.told = False  # to whoever is signed in now
+            self._uncover(bench, waits)
+        again = [AGAIN] if paper.given != before.given else []
+        self._say(*said, *again, *self._practised())
+
+    def _type(self, paper):
+        self.box.values = [", ".join(paper.students), paper.form]
+
+    def _signing(self):
+        """The buttons to sign in and out."""
+        return {
+            "sign_in": ("sign in", lambda: self.sign_in(*self.box.values)),
+            "sign_out": ("sign out", self.sign_out),
+        }
+
+    # Practice -------------------------------------------------------------------
+
+    def _practised(self):
+        """What to say of practice answers to somebody who signs in."""
+        can, cannot = self.work.practised, self.work.only_practised
+        if can:
+            yield f"Take over your {_count(can)}?"
+        if cannot:
+            yield (
+                f"What you answered to {quoted(cannot)} was about the practice numbers"
+                " and stays practice: answer with your own."
+            )
+
+    def _taking_over(self):
+        """The buttons that decide on practice answers, while there are any."""
+        can = self.work.practised
+        if not can:
+            return {}
+        return {
+            "take_over": (f"take over {_count(can)}", self.take_over),
+            "leave": ("leave them", self.leave_practice),
+        }
+
+    def _take_over(self):
+        count = _count(self.work.practised)
+        why = self.work.take_over()
+        for panel in self._panels.values():
+            panel.renew()
+        self._answered()
+        said = f"Taken over: {count}."
+        self._say(f"{said} Not on the disk yet: {why}." if why else said)
 
     # Questions --------------------------------------------------------------------
 
@@ -103,12 +191,28 @@ class Desk(widgets.VBox):
         """
         if more:
             return Questions([self.ask(one) for one in (topic, *more)])
-        if topic not in self._panels:
-            self._panels[topic] = QuestionPanel(self.work, topic, self._answered)
-        return self._panels[topic]
+        return self._panel(QuestionPanel, self.work.asked(topic).topic.name)
 
-    def check(self, topic, *given):
-        """The Verdict on an answer from code; it never raises for a wrong one.
+    def truth(self, topic):
+        """What was predicted and what is true, once the prediction was said.
+
+        Raises ValueError for a question that is no prediction.
+        """
+        return self._panel(Truth, self.work.prediction(topic))
+
+    def finish(self):
+        """What is done and what is left, where the answers lie, and the hand-in."""
+        return self._panel(Finish)
+
+    def _panel(self, kind, *topic):
+        """The one panel of a kind, for a question or for the whole lab."""
+        if (kind, *topic) not in self._panels:
+            made = kind(self.work, *topic, on_answer=self._answered)
+            self._panels[kind, *topic] = made
+        return self._panels[kind, *topic]
+
+    def put_down(self, topic, *given):
+        """Put down an answer from code; the Verdict on it, also on a wrong one.
 
         Several values are several names in a list, or a decimal comma.
         """
@@ -121,6 +225,11 @@ class Desk(widgets.VBox):
     def _answered(self):
         for panel in self._panels.values():
             panel.refresh()
+        for bench, waits in self._benches:
+            self._uncover(bench, waits)
+        if self.work.notice:
+            self.box.complain(self.work.notice)
+        # Else what was said stays: below it all would move, away from the mouse.
         self._show()
 
     # The student's train ----------------------------------------------------------
@@ -130,27 +239,55 @@ class Desk(widgets.VBox):
         """The student's own train."""
         return self.work.paper.train
 
-    def bench(self, range=None, **options):
-        """A bench panel with the student's train, which follows who signs in."""
-        made = Bench(self.train, range, **options)
-        self._benches.append(made)
+    def bench(self, range=None, *, after=None, train=None, **options):
+        """A bench panel, whose train follows who signs in unless one is given.
+
+        Parameters
+        ----------
+        range : the range to begin with; the first forward one if it is left out
+        train : a train for everybody, so that the panel tells nobody's own numbers;
+            the student's own if it is left out
+        after : a prediction; the answer is covered until it was said at the desk
+        options : as :class:`gearlab.panels.Bench` takes them
+
+        Raises
+        ------
+        ValueError
+            An unknown range or question, or one that is no prediction.
+        """
+        topic = after and self.work.prediction(after)
+        if topic:
+            options["covered"] = SAY_FIRST.format(topic)
+        made = Bench(train or self.train, range, **options)
+        waits = _Waits(topic, is_own=train is None)
+        self._benches.add(made, waits, same_as=(range, topic, train, repr(options)))
+        self._uncover(made, waits)
         return made
+
+    def _uncover(self, bench, waits):
+        """Once it was predicted, show the answer, and say what was said and is."""
+        truth = waits.topic and self.work.truth(waits.topic)
+        if truth and not waits.told:
+            bench.reveal(truth)
+        waits.told = bool(truth)
 
     # Showing ----------------------------------------------------------------------
 
     @property
     def status(self):
         """The sentence of the status line, as HTML; "" if there is none."""
-        return self._status.value
+        return self.box.status
 
-    def _complain(self, sentence):
-        self._status.value = parts.status(sentence)
+    def _say(self, *said):
+        """Say what was done, behind the sheet's notice, and show how it is."""
+        notice = self.work.notice
+        words = " ".join(filter(None, [notice, *said]))
+        self.box.say(words, "fault" if notice else "result")
+        self._show()
 
-    def _show(self, said=""):
+    def _show(self):
         work = self.work
-        words = " ".join(filter(None, [work.notice, said]))
-        kind = "fault" if work.notice else "result"
-        self._status.value = parts.status(words, kind) if words else ""
+        self.box.act(**self._signing(), **self._taking_over())
         self._who.value = self._whose()
         lines = [
             f"<li>{parts.text(topic)}: <b>{SIGNS[work.standing(topic)]}</b></li>"
@@ -158,8 +295,7 @@ class Desk(widgets.VBox):
         ]
         self._questions.value = (
             f'<ol class="gl-words">{"".join(lines)}</ol>'
-            f"<p>{work.best} of {work.full} marks so far."
-            " Your instructor marks what you explain.</p>"
+            f"<p>{parts.text(marks_told(work))} {BEST_COUNTS}</p>"
         )
 
     def _whose(self):
@@ -170,6 +306,9 @@ class Desk(widgets.VBox):
         return (
             f"<p><b>{group}: {parts.text(work.who)}.</b> Not you? Sign in with your"
             " own id.</p>"
-            f"<p>Answers are kept in <code>{parts.text(work.path)}</code>. To hand in,"
-            " give this file to your instructor.</p>"
+            f"<p>Answers are kept in <code>{parts.text(work.path)}</code>.</p>"
         )
+
+
+def _count(attempts):
+    return f"{len(attempts)} practice answer{'s' * (len(attempts) != 1)}"

@@ -3,7 +3,11 @@
 from . import parts
 from .bench_views import ALL_SETS, ENDS, PICTURES
 
-COLOUR_WORDS = {"part": "by part", "role": "by what it does", "paint": "as painted"}
+COLOUR_WORDS = {
+    "part": "by part",
+    "role": "by what it does",
+    "paint": "as painted",
+}
 
 
 class LookControls:
@@ -14,13 +18,17 @@ class LookControls:
         colours = [way for way in COLOUR_WORDS if way != "paint" or train.paint]
         self.shown = parts.dropdown("gear set", [ALL_SETS, *sets], look.shown, "auto")
         self.colours = parts.dropdown(
-            "colours", [(COLOUR_WORDS[way], way) for way in colours], "part", "auto"
+            "colours",
+            [(COLOUR_WORDS[way], way) for way in colours],
+            look.colours,
+            "auto",
         )
         self.pictures = {name: parts.checkbox(name) for name in PICTURES}
         self.large = parts.checkbox("large print")
         self.other_end = parts.checkbox("see it from the output end")
         self.exact = parts.checkbox("exact fractions")
-        self.switches = [self.large, self.other_end, self.exact]
+        self.circulating = parts.checkbox("power that goes round")
+        self.switches = [self.large, self.other_end, self.exact, self.circulating]
         self._busy = False
 
         def changes(control, change):
@@ -35,6 +43,7 @@ class LookControls:
         changes(self.large, lambda value: {"large": value})
         changes(self.other_end, lambda value: {"end": ENDS[value]})
         changes(self.exact, lambda value: {"exact": value})
+        changes(self.circulating, lambda value: {"circulating": value})
         for box in self.pictures.values():
             changes(box, lambda _: {"pictures": self._ticked()})
 
@@ -47,6 +56,7 @@ class LookControls:
         try:
             self.shown.value, self.colours.value = look.shown, look.colours
             self.large.value, self.exact.value = look.large, look.exact
+            self.circulating.value = look.circulating
             self.other_end.value = look.end == ENDS[1]
             for name, box in self.pictures.items():
                 box.value = name in look.pictures

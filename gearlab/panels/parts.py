@@ -2,19 +2,33 @@
 
 from html import escape
 from secrets import token_hex
-from time import monotonic
 
 import ipywidgets as widgets
 
 from ..draw import TURNS_PROPERTY
+from .front import Front
 
 LABEL = {"description_width": "initial"}
 AUTO = "auto"
-_ONE_KEY = 0.5  # between the two messages of one press of Enter [s]
 
+# Pictures are dark on white, so a panel is, whatever theme the page has: every colour
+# that a theme gives to a control is given anew.
 _CSS = """
-.gl-panel{background:#fff;color:#111;padding:8px;max-width:1240px;--jp-widgets-font-size:15px;
- overflow-wrap:anywhere}
+.gl-panel{background:#fff;color:#111;padding:8px;max-width:1240px;overflow-wrap:anywhere;
+ color-scheme:light;accent-color:#0072B2;--jp-widgets-font-size:15px;
+ --jp-widgets-color:#111;--jp-widgets-label-color:#111;--jp-widgets-input-color:#111;
+ --jp-widgets-input-background-color:#fff;--jp-widgets-input-border-color:#555;
+ --jp-widgets-input-focus-border-color:#0072B2;--jp-widgets-disabled-opacity:1;
+ --jp-ui-font-color1:#111}
+.gl-panel .widget-slider .noUi-target{opacity:1!important;background:#e4e4e4;
+ border:1px solid #767676}
+.gl-panel .widget-slider .noUi-handle{background:#fff;border:2px solid #555!important}
+.gl-panel .widget-slider [disabled] .noUi-handle{background:#eee;
+ border-color:#767676!important}
+.gl-panel ::placeholder{color:#595959!important;opacity:1}
+.gl-panel :disabled{color:#595959!important;background-color:#eee!important;
+ border-color:#767676!important}
+.gl-panel .jupyter-widgets-disconnected::before{display:none!important}
 .gl-panel .widget-html,.gl-panel .widget-html-content{overflow:visible;height:auto;
  line-height:1.35;color:#111;font-size:var(--gl-text,15px)}
 .gl-panel .widget-label,.gl-panel label,.gl-panel select,.gl-panel input,
@@ -32,7 +46,6 @@ _CSS = """
  min-height:30px}
 .gl-panel button.jupyter-button{background:#eee;border:1px solid #555;padding:2px 10px;
  line-height:1.5}
-.gl-panel select,.gl-panel input[type=text]{background-color:#fff;border:1px solid #555}
 .gl-panel :focus-visible{outline:3px solid #0072B2!important;outline-offset:1px}
 .gl-panel .widget-text{width:auto;max-width:100%}
 .gl-panel .widget-text input{width:6em;flex:none}
@@ -53,17 +66,10 @@ _CSS = """
 .gl-status.gl-fault{border-color:#b00020;background:#fff3f3}
 .gl-status.gl-right{border-color:#1b7a3d;background:#eefaf1}
 .gl-status.gl-not-yet{border-color:#8a5a00;background:#fff8e6}
-.gl-panel .gl-ids input{width:16em}
-.gl-panel .gl-number input{width:9em}
-.gl-panel textarea{width:46em;max-width:100%;height:7em;font-size:inherit;color:#111;
- background:#fff;border:1px solid #555}
-.gl-panel .widget-textarea{height:auto;width:auto;max-width:100%;
- font-size:var(--gl-text,15px)}
 .gl-panel .widget-radio,.gl-panel .widget-radio-box{height:auto;width:auto;
  max-width:100%}
 .gl-panel .widget-radio-box label{white-space:normal;line-height:1.25;display:flex;
  flex-direction:row-reverse;justify-content:flex-end;align-items:center;gap:6px}
-.gl-panel .gl-places .widget-label{width:4.5em!important;text-align:left}
 .gl-panel ol.gl-words{padding-left:30px}
 .gl-asked{max-width:46em;white-space:pre-line}
 .gl-one-ways{display:flex;flex-wrap:wrap;gap:2px 24px}
@@ -79,11 +85,16 @@ _CSS = """
 
 
 def scope():
-    """A class name of its own for one panel, and a widget with the panels' style."""
+    """A class name of its own for one panel, and the widget that makes it a panel.
+
+    The panel has this class and ``gl-panel``, and the widget is its first child: it
+    brings the style of panels, and keeps the keys that are pressed in them.
+    """
     # By chance, since panels of several kernels can stand on one page.
     name = f"gl-scope-{token_hex(4)}"
-    css = f"<style>{TURNS_PROPERTY}{_CSS}</style>"
-    return name, widgets.HTML(css, layout={"display": "contents"})
+    unseen = {"display": "contents"}
+    css = widgets.HTML(f"<style>{TURNS_PROPERTY}{_CSS}</style>", layout=unseen)
+    return name, widgets.Box((css, Front()), layout=unseen)
 
 
 def text(content):
@@ -144,26 +155,6 @@ def entry(label, value=""):
     return widgets.Text(
         description=label, value=value, style=LABEL, continuous_update=False
     )
-
-
-def on_enter(box, action):
-    """Call `action` when Enter is pressed in an `entry` whose text was changed.
-
-    The page sends the key first and the new text at once after it, so the action waits
-    for the text. Text that comes without the key was only left.
-    """
-    pressed = []
-
-    def entered(widget, content, buffers):
-        if content.get("event") == "submit":
-            pressed[:] = [monotonic()]
-
-    def changed(change):
-        if pressed and monotonic() - pressed.pop() < _ONE_KEY:
-            action()
-
-    box.on_msg(entered)
-    box.observe(changed, names="value")
 
 
 def on_value(control, action):

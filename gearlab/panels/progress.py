@@ -9,6 +9,9 @@ from ..lab.sheet import answers_folder
 from ..lab.signin import last_sign_in
 from ..lab.students import file_stem, read_students
 from . import parts
+from .closing import HAND_IN, handed_in
+from .press import PressBox
+from .signing import signing_fields
 
 NOBODY = "Nobody is signed in. Write a student id, and press “show”."
 
@@ -25,31 +28,22 @@ class Progress(widgets.VBox):
     def __init__(self, students=None, form=FORMS[0]):
         last = last_sign_in() if students is None else (students, form)
         self._scope, style = parts.scope()
-        self._status, self._page = widgets.HTML(), widgets.HTML()
-        self.ids = parts.entry("student id, or several")
-        self.ids.add_class("gl-ids")
-        self.form = parts.dropdown("form", FORMS, FORMS[0], "110px")
-        self.show_button = parts.button("show", self.refresh)
-        self.save_button = parts.button("save the page as PDF", self.save)
-        parts.on_enter(self.ids, self.refresh)
-        row = self.ids, self.form, self.show_button, self.save_button
-        super().__init__(
-            [
-                style,
-                parts.row(*row, align_items="center", grid_gap="4px 12px"),
-                self._status,
-                self._page,
-            ]
+        self._page = widgets.HTML()
+        self.box = PressBox(
+            signing_fields(),
+            show=("show", self._refresh),
+            save=("save the page as PDF", self._save),
+            hand_in=(HAND_IN, self._hand_in),
         )
+        super().__init__([style, self.box, self._page])
         self.add_class("gl-panel")
         self.add_class(self._scope)
         self._text = NOBODY
         if last:
-            self.ids.value = last[0]
-            self.form.value = last[1] if last[1] in FORMS else FORMS[0]
-            self.refresh()
+            ids, form = last
+            self.box.press(ids, form if form in FORMS else FORMS[0])
         else:
-            self._say(NOBODY)
+            self.box.say(NOBODY)
 
     def _repr_mimebundle_(self, **kwargs):
         """The panel, with the standings as text where panels are not shown."""
@@ -57,32 +51,40 @@ class Progress(widgets.VBox):
 
     def refresh(self):
         """Read the answer sheets again, and show where every lab stands."""
-        parts.guarded(self._refresh, self._complain)
+        self.box.press(button="show")
 
     def save(self):
         """Write the page beside the answer sheets, and say where it is."""
-        parts.guarded(self._save, self._complain)
+        self.box.press(button="save")
+
+    def hand_in(self):
+        """Make one file of all answer sheets, and say where it is."""
+        self.box.press(button="hand_in")
+
+    @property
+    def _typed(self):
+        """The ids and the form that stand in the fields."""
+        ids, form = self.box.values
+        return read_students(ids), form
 
     def _refresh(self):
-        students = read_students(self.ids.value)
-        self._text = summary_text(students, self.form.value)
-        self._page.value = f'<div class="gl-wide">{to_svg(self._drawn(students))}</div>'
-        self._status.value = ""
+        students, form = self._typed
+        self._text = summary_text(students, form)
+        self._page.value = (
+            f'<div class="gl-wide">{to_svg(_drawn(students, form))}</div>'
+        )
 
     def _save(self):
-        students = read_students(self.ids.value)
+        students, form = self._typed
         folder = answers_folder()
         folder.mkdir(parents=True, exist_ok=True)
-        stem = file_stem(students, "summary", self.form.value)
-        self._say(f"Saved as {save(self._drawn(students), folder / f'{stem}.pdf')}")
+        path = folder / f"{file_stem(students, 'summary', form)}.pdf"
+        self.box.say(f"Saved as {save(_drawn(students, form), path)}")
 
-    def _drawn(self, students):
-        form = self.form.value
-        standings = progress(students, form)
-        return draw_summary(standings, students, form, context="screen")
+    def _hand_in(self):
+        self.box.say(handed_in(self._typed[0]))
 
-    def _say(self, sentence):
-        self._status.value = parts.status(sentence, "result")
 
-    def _complain(self, sentence):
-        self._status.value = parts.status(sentence)
+def _drawn(students, form):
+    standings = progress(students, form)
+    return draw_summary(standings, students, form, context="screen")

@@ -3,17 +3,17 @@
 import ipywidgets as widgets
 
 from ..assembly import WARNS, assembly_verdicts, whole_planet
-from ..gearset import KINDS
 from . import parts
 
 AS_FILED, OTHERS = "as in the train file", "others"
+TO_OTHERS = "Write a count into a box, and the list says “others” by itself."
 
 
 class TeethControls:
     """A slider and a box for each tooth count and planet count of a train.
 
     `on_teeth` is called with ``{set: {key: count or text}}`` of everything that the
-    boxes hold; it raises ValueError for teeth that cannot be.
+    boxes hold, and with what to say if the train has these teeth already.
     """
 
     def __init__(self, train, on_teeth):
@@ -21,9 +21,9 @@ class TeethControls:
         self._rows, self._busy, self._shown = {}, False, None
         columns = []
         for gear_set in train.sets:
-            if gear_set.kind == "meshes":
+            if gear_set.record.written_out:
                 continue
-            keys = list(KINDS[gear_set.kind].teeth)
+            keys = list(gear_set.record.teeth)
             keys += ["planets"] if gear_set.planets else []
             title = widgets.HTML(f"<h4>{parts.text(gear_set.name)} set</h4>")
             rows = [self._row(gear_set.name, key) for key in keys]
@@ -53,18 +53,24 @@ class TeethControls:
     def _changed(self, set_name, key, value):
         if self._busy:
             return
-        self._shown = None
         self._set(self._rows[set_name, key], value)
-        self._on_teeth(self._wanted())
+        self._take()
 
     def _take_named(self, name):
-        if self._busy or name == OTHERS:
+        if self._busy:
             return
-        train = self._filed
-        if name != AS_FILED:
-            train = train.with_teeth(train.tooth_sets[name])
-        self.show(train)
-        self._on_teeth(self._wanted())
+        if name != OTHERS:
+            train = self._filed
+            if name != AS_FILED:
+                train = train.with_teeth(train.tooth_sets[name])
+            self.show(train)
+        self._take(TO_OTHERS if name == OTHERS else f"The teeth are {name}.")
+
+    def _take(self, idle=""):
+        """Ask for what the boxes hold; until it is shown, they hold other teeth."""
+        self._shown = None
+        self._show_name(OTHERS)
+        self._on_teeth(self._wanted(), idle)
 
     def _wanted(self):
         """What the boxes hold, with planets that fit where a half tooth is over."""
@@ -89,12 +95,15 @@ class TeethControls:
             one = train.set(set_name)
             count = one.planets if key == "planets" else one.all_teeth[key]
             self._set(controls, count)
+        self._show_name(self._name_of(train))
+        self._show_verdicts(train)
+
+    def _show_name(self, name):
         self._busy = True
         try:
-            self.named.value = self._name_of(train)
+            self.named.value = name
         finally:
             self._busy = False
-        self._show_verdicts(train)
 
     def _name_of(self, train):
         """The name of the tooth set that a train has."""

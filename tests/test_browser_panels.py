@@ -1,0 +1,308 @@
+"""What every panel has in common in JupyterLab: its keys, its colours, its kernel."""
+
+import shutil
+from pathlib import Path
+from string import ascii_lowercase, digits
+
+import browser_lab as lab
+import nbformat
+import pytest
+import small_lab
+from test_folded import SCENE
+
+from gearlab.draw import folded
+
+SET_UP = """import small_lab
+import gearlab as gl
+from gearlab.panels import Bench, Desk, Progress
+desk = Desk(small_lab.LAB)"""
+ASKED = tuple(small_lab.FORMS)
+BENCH, DESK, PROGRESS, FIRST = 0, 1, 2, 3
+CELLS = [
+    SET_UP,
+    'bench = Bench(gl.load_train("five-range"), predict=True)\nbench',
+    "desk",
+    "Progress()",
+    *(f"desk.ask({topic!r})" for topic in ASKED),
+    "1",
+]
+CONTROLS = "button, select, textarea, input, [role=slider]"
+KEYS = (
+    *ascii_lowercase,
+    "d",
+    *digits,
+    *(f"Arrow{way}" for way in ("Down", "Up", "Left", "Right")),
+    "Delete",
+    "Backspace",
+    "Home",
+    "End",
+    "Enter",
+    "Escape",
+)
+# What a key could change: the cells, their kinds and texts, and which one is active.
+BOOK = """() => {
+  const book = window.jupyterapp.shell.currentWidget
+  return [book.content.activeCell.model.id, book.content.mode,
+    ...book.context.model.toJSON().cells.map(
+      one => [one.id, one.cell_type, one.source])]
+}"""
+# One control of each kind that a panel shows; a kind is how it looks to a keyboard.
+KINDS = f"""panel => {{
+  const kinds = new Map()
+  for (const one of panel.querySelectorAll('{CONTROLS}')) {{
+    if (one.disabled || !one.getClientRects().length) continue
+    const kind = [one.tagName, one.type, one.getAttribute('role')].join(' ')
+    if (!kinds.has(kind)) kinds.set(kind, one)
+  }}
+  window.kinds = [...kinds.values()]
+  return [...kinds.keys()]
+}}"""
+FOCUS = """([nth, kind]) => {
+  const panel = document.querySelectorAll('.gl-panel')[nth]
+  if (window.kinds[kind].isConnected) window.kinds[kind].focus()
+  return panel.contains(document.activeElement)
+}"""
+
+# Every word and edge of a panel that is too faint: [what, its contrast, the least].
+FAINT = """panel => {
+  const numbers = text => text.match(/[\\d.]+/g).map(Number)
+  const over = ([r, g, b, a = 1], [x, y, z]) =>
+    [r * a + x * (1 - a), g * a + y * (1 - a), b * a + z * (1 - a)]
+  const ground = one => {
+    if (!one) return [255, 255, 255]
+    const own = numbers(getComputedStyle(one).backgroundColor)
+    return over(own, own[3] < 1 ? ground(one.parentElement) : own)
+  }
+  const light = colour => {
+    const [r, g, b] = colour.map(part => part / 255).map(
+      part => part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+  }
+  const veil = one => one === panel ? 1
+    : Number(getComputedStyle(one).opacity) * veil(one.parentElement)
+  const contrast = (ink, paper, seen = 1) => {
+    const [r, g, b, a = 1] = numbers(ink)
+    const both = [over([r, g, b, a * seen], paper), paper].map(light)
+    return (Math.max(...both) + 0.05) / (Math.min(...both) + 0.05)
+  }
+  const faint = [], shown = one => one.getClientRects().length
+  let seen = 0
+  const judge = (one, what, ratio, least) => {
+    seen += 1
+    if (ratio < least) faint.push([what, one.outerHTML.slice(0, 80), ratio])
+  }
+  const words = document.createTreeWalker(panel, NodeFilter.SHOW_TEXT)
+  for (let node; (node = words.nextNode());) {
+    const one = node.parentElement
+    if (!node.data.trim() || one.closest('svg, style, .gl-old') || !shown(one)) continue
+    judge(one, 'words', contrast(
+      getComputedStyle(one).color, ground(one), veil(one)), 4.5)
+  }
+  for (const one of panel.querySelectorAll('input, select, textarea, button')) {
+    if (!shown(one)) continue
+    const look = getComputedStyle(one), native = /checkbox|radio/.test(one.type)
+    if (native && look.colorScheme !== 'light') faint.push(['scheme', one.outerHTML])
+    if (native) continue
+    judge(one, 'typed', contrast(look.color, ground(one), veil(one)), 4.5)
+    const faded = getComputedStyle(one, '::placeholder')
+    judge(one, 'placeholder', contrast(
+      faded.color, ground(one), faded.opacity * veil(one)), 4.5)
+    judge(one, 'edge', contrast(
+      look.borderTopColor, ground(one.parentElement), veil(one)), 3)
+  }
+  for (const one of panel.querySelectorAll('.noUi-handle')) {
+    if (!shown(one)) continue
+    judge(one, 'handle', contrast(
+      getComputedStyle(one).borderTopColor, [255, 255, 255], veil(one)), 3)
+  }
+  return [seen, faint]
+}"""
+THEME = """theme =>
+  window.jupyterapp.commands.execute('apputils:change-theme', {theme})"""
+
+
+def write_stored(path):
+    """A notebook that nobody here has run, so that it is not trusted."""
+    data = folded([SCENE, "words"])._repr_mimebundle_()
+    cell = nbformat.v4.new_code_cell("shown", execution_count=1)
+    cell.outputs = [nbformat.v4.new_output("execute_result", data, execution_count=1)]
+    book = nbformat.v4.new_notebook(cells=[cell])
+    book.metadata.kernelspec = {"name": "python3", "display_name": "Python 3"}
+    nbformat.write(book, path)
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory):
+    """A page with a bench, a desk, a progress page and every form of question."""
+    lab.need_browser()
+    folder = tmp_path_factory.mktemp("served")
+    shutil.copy(Path(small_lab.__file__), folder / "small_lab.py")
+    lab.write_notebook(folder / "panels.ipynb", *CELLS)
+    write_stored(folder / "stored.ipynb")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("GEARLAB_ANSWERS", str(folder / "answers"))
+        with lab.lab_server(folder) as address, lab.browser_page() as page:
+            complaints = []
+            page.on("pageerror", lambda error: complaints.append(str(error)))
+            lab.open_notebook(page, address, "panels.ipynb")
+            yield page, complaints, address
+
+
+@pytest.fixture(scope="module")
+def page(served):
+    page = served[0]
+    page.wait_for_function(
+        f"document.querySelectorAll('.gl-panel').length === {FIRST + len(ASKED)}"
+    )
+    return page
+
+
+@pytest.fixture
+def panels(page):
+    return page.locator(".gl-panel")
+
+
+def test_no_key_pressed_in_a_panel_changes_the_notebook(page, panels):
+    pressed = {}
+    for nth in range(panels.count()):
+        for place, kind in enumerate(panels.nth(nth).evaluate(KINDS)):
+            assert page.evaluate(FOCUS, [nth, place])
+            before = page.evaluate(BOOK)
+            for key in KEYS:
+                if page.evaluate(FOCUS, [nth, place]):
+                    page.keyboard.press(key)
+                    pressed.setdefault(kind, set()).add(key)
+            page.wait_for_timeout(30)
+            assert page.evaluate(BOOK) == before, (nth, kind)
+    assert len(pressed) >= 7, sorted(pressed)
+    assert all(keys == set(KEYS) for keys in pressed.values())
+
+
+def test_no_key_after_a_click_with_the_mouse_changes_the_notebook(page, panels):
+    bench = panels.nth(BENCH)
+    bench.get_by_role("button", name="range after").click()
+    before = page.evaluate(BOOK)
+    for key in "xabmyd":
+        page.keyboard.press(key)
+    page.wait_for_timeout(100)
+    assert page.evaluate(BOOK) == before
+
+
+def test_letters_are_written_and_lists_are_chosen_from(page, panels):
+    ids = panels.nth(DESK).get_by_label("student id, or several")
+    ids.fill("")
+    ids.press_sequentially("bad xyz")
+    assert ids.input_value() == "bad xyz"
+    ranges = panels.nth(BENCH).get_by_label("range", exact=True)
+    ranges.select_option("1")
+    ranges.press("Home")
+    assert ranges.input_value() == "P"
+    ranges.press("ArrowDown")
+    assert ranges.input_value() == "R"
+
+
+def test_the_application_still_gets_the_keys_that_run_and_save(page, panels):
+    cell = page.locator(".jp-CodeCell", has_text="Progress()").last
+    ran = cell.locator(".jp-InputPrompt")
+    for keys in ("Control+Enter", "Shift+Enter"):
+        before = ran.inner_text()
+        cell.get_by_role("button", name="show", exact=True).focus()
+        page.keyboard.press(keys)
+        page.wait_for_function(
+            "([one, before]) => ![before, '[*]:'].includes(one.innerText)",
+            arg=[ran.element_handle(), before],
+        )
+    page.evaluate("window.jupyterapp.shell.currentWidget.context.model.dirty = true")
+    panels.nth(BENCH).get_by_label("range", exact=True).focus()
+    page.keyboard.press("Control+s")
+    page.wait_for_function("!window.jupyterapp.shell.currentWidget.context.model.dirty")
+
+
+@pytest.mark.parametrize("theme", ["Light", "Dark"])
+def test_everything_on_a_panel_is_legible_in_both_themes(page, panels, theme):
+    page.evaluate(THEME, f"JupyterLab {theme}")
+    page.wait_for_function(
+        "dark => (document.body.dataset.jpThemeLight === 'false') === dark",
+        arg=theme == "Dark",
+    )
+    bench = panels.nth(BENCH)
+    bench.get_by_label("tooth counts").check()
+    bench.get_by_role("textbox", name="front sun").fill("nonsense")
+    bench.get_by_role("textbox", name="front sun").press("Enter")
+    bench.get_by_role("status").wait_for()
+    for nth in range(panels.count()):
+        panel = panels.nth(nth)
+        for state in ("", "focused"):
+            if state:
+                panel.locator("input, select, textarea, button").last.focus()
+            seen, faint = panel.evaluate(FAINT)
+            assert faint == [] and seen > 4, (nth, theme, state)
+    page.evaluate(THEME, "JupyterLab Light")
+
+
+def test_what_is_folded_opens_in_a_notebook_that_is_not_trusted(served):
+    page, _, address = served
+    lab.open_notebook(page, address, "stored.ipynb", run=False)
+    folds = page.locator(".jp-OutputArea details")
+    folds.wait_for()
+    picture = folds.locator("img")
+    assert not picture.is_visible() and not folds.locator("pre").is_visible()
+    folds.get_by_text("show what we saw").click()
+    picture.wait_for()
+    assert picture.get_attribute("alt") == SCENE.alt
+    assert picture.evaluate("one => one.naturalWidth") > 100
+    assert folds.locator("pre").inner_text() == "words"
+    trusted = "window.jupyterapp.shell.currentWidget.model.cells.get(0).trusted"
+    assert page.evaluate(trusted) is False
+
+
+def test_the_browser_complained_about_nothing(served):
+    assert served[1] == []
+
+
+# Last, since a page whose kernel goes has reason to complain.
+
+LOST = "This panel has lost its kernel: choose Run → Run All Cells."
+SESSION = "window.jupyterapp.shell.currentWidget.context.sessionContext"
+LOSSES = {
+    "restarted": lambda page: page.evaluate(f"() => {{ {SESSION}.restartKernel() }}"),
+    "killed": lab.kill_kernel,
+    "shut down": lambda page: page.evaluate(f"() => {SESSION}.shutdown()"),
+}
+
+
+@pytest.mark.parametrize("loss", LOSSES)
+def test_a_panel_that_lost_its_kernel_says_so_when_it_is_pressed(served, loss):
+    page, _, address = served
+    lab.open_notebook(page, address, "panels.ipynb")
+    panels = page.locator(".gl-panel")
+    for nth in (BENCH, DESK):
+        panels.nth(nth).get_by_role("button").first.click()
+    page.wait_for_function(f"{lab.KERNEL} === 'idle'")
+    assert page.get_by_text(LOST).count() == 0
+    LOSSES[loss](page)
+    page.wait_for_timeout(1000)
+    bench, desk = panels.nth(BENCH), panels.nth(DESK)
+    bench.get_by_label("tooth counts").check()
+    desk.get_by_role("button", name="sign in").click()
+    for panel in (bench, desk):
+        status = panel.get_by_role("status").filter(has_text=LOST)
+        status.wait_for()
+        assert status.count() == 1
+    assert desk.get_by_text(LOST).evaluate(
+        "one => one.getBoundingClientRect().top < innerHeight"
+    )
+
+
+def test_a_panel_that_is_run_again_has_a_kernel(served):
+    page, _, address = served
+    lab.open_notebook(page, address, "panels.ipynb")
+    page.evaluate(f"() => {{ {SESSION}.restartKernel() }}")
+    page.get_by_text(LOST).first.wait_for()
+    page.wait_for_function(f"{lab.KERNEL} === 'idle'")
+    lab.run_all(page)
+    panel = page.locator(".gl-panel").nth(BENCH)
+    panel.get_by_role("button", name="range after").click()
+    page.wait_for_timeout(500)
+    assert page.get_by_text(LOST).count() == 0
+    assert panel.get_by_label("range", exact=True).input_value() == "2"
