@@ -6,20 +6,16 @@ import re
 import statistics
 import warnings
 from html.parser import HTMLParser
-from pathlib import Path
 from urllib.parse import unquote
 
 import nbformat
 import pytest
+from notebook_text import FOLDER, LABS, PATHS, cells
 
-FOLDER = Path(__file__).resolve().parents[1] / "notebooks"
-PATHS = [
-    path
-    for path in sorted(FOLDER.rglob("*.ipynb"))
-    if ".ipynb_checkpoints" not in path.parts
-]
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 LINK = re.compile(r"!?\[[^\]]*\]\(([^)\s]+)[^)]*\)")
+FOLDED = {"source_hidden": True}  # the notebook format's own mark
+RUN_AGAIN = re.compile(r"run (?:it|the cell) again")
 PICTURE_TYPES = {"image/svg+xml", "image/png", "image/jpeg"}
 
 
@@ -103,10 +99,12 @@ def test_opening(path, book):
     kinds = [cell.cell_type for cell in book.cells[:4]]
     assert kinds == ["markdown", "markdown", "markdown", "code"]
     assert re.fullmatch(r"# [^\n]+ ★{1,3}", title.source.strip())
-    heads = ["You will do", "You will be able to", "You need", "Time"]
+    heads = ["Run first", "You will do", "You will be able to", "You need", "Time"]
     assert re.findall(r"\*\*([^*:]+):?\*\*", goals.source) == heads
     able = goals.source.split("**You will be able to")[1].split("**You need")[0]
     assert 1 <= len(re.findall(r"^- ", able, re.MULTILINE)) <= 3
+    first, *_ = goals.source.splitlines()
+    assert "*Run → Run All Cells*" in first and "*View → Expand All Code*" in first
     assert targets(links)
     assert set_up.source == read(PATHS[0]).cells[3].source
 
@@ -150,9 +148,31 @@ def test_every_code_cell_is_run_in_order(code):
         for output in cell.outputs:
             if output.output_type == "execute_result":
                 assert output.execution_count == cell.execution_count
-        assert not set(cell.metadata) - {"tags"}
+        assert not set(cell.metadata) - {"tags", "jupyter"}
+        assert cell.metadata.get("jupyter", FOLDED) == FOLDED
         tags = cell.metadata.get("tags", [])
         assert not {"nbval-skip", "nbval-ignore-output"} & set(tags)
+
+
+def test_code_is_folded_unless_the_text_says_to_change_it(book):
+    """Set-up, panels, questions and pictures are looked at, and need not be read."""
+    to_change = 0
+    for cell in book.cells:
+        if cell.cell_type == "markdown":
+            assert to_change == 0, "the text says to change a cell, and none is open"
+            to_change = len(RUN_AGAIN.findall(cell.source))
+        elif "jupyter" not in cell.metadata:
+            assert to_change, cell.source
+            to_change -= 1
+
+
+def test_a_lab_ends_with_what_is_done_and_what_is_left(path):
+    if path not in LABS.values():
+        return
+    codes = [source for kind, source in cells(path) if kind == "code"]
+    asks = [i for i, source in enumerate(codes) if "desk.ask(" in source]
+    assert codes[asks[-1] + 1] == "desk.finish()"
+    assert "desk.finish()" not in codes[: asks[-1] + 1]
 
 
 def test_outputs_are_clean(outputs):
@@ -164,6 +184,7 @@ def test_outputs_are_clean(outputs):
         plain = output.get("text", "") or output.data.get("text/plain", "")
         assert plain.strip()
         assert not re.search(r"np\.\w+\(|<[\w.]+ (object )?at 0x|Fraction\(", plain)
+        assert not re.search(r"\bNone\b", plain), "say in words what there is none of"
 
 
 def test_printed_lines_are_not_broken_within_words(outputs):
@@ -187,7 +208,10 @@ def test_pictures_say_what_they_show(outputs):
         shown += 1
         assert all(len(alt.split()) >= 5 for alt in alts)
         assert not data["text/plain"].startswith("<")
-        assert " ".join(alts) == data["text/plain"]
+        if "<details>" in html:
+            assert all(alt in data["text/plain"] for alt in alts)
+        else:
+            assert " ".join(alts) == data["text/plain"]
     assert shown
 
 
