@@ -2,33 +2,33 @@
 
 from importlib import import_module
 
-from .catalogue import load_train, train_names
-from .describe import describe
+from .ask.survey import survey
+from .ask.teeth.identify import Count, identify
 from .doctor import doctor
-from .glossary import glossary, read_words, word_list
-from .identify import Count, identify
-from .loads import member_loads
-from .motion import solve_speeds
-from .powerflow import PowerFlow, power_flow, range_flows
-from .setupcard import set_up_card
-from .survey import survey
+from .say.describe import describe
+from .say.glossary import glossary, read_words, word_list
+from .say.setupcard import set_up_card
+from .solve.loads import member_loads
+from .solve.powerflow import PowerFlow, power_flow, range_flows
+from .train.catalogue import load_train, train_names
+from .train.motion import solve_speeds
 
 # Loaded when they are first asked for, so that the rest is there at once.
 _LATER = {
-    "apply_chart": "applychart",
-    "check_chart": "chartcheck",
-    "describe_loads": "loadwords",
-    "early_late": "shifts",
-    "explain_count": "explain",
-    "levers": "leverage",
-    "look_up": "wordtable",
-    "marks_together": "hunting",
-    "power_paths": "paths",
-    "product_table": "product",
-    "roll_back": "rollback",
-    "shift": "shifts",
-    "shift_table": "shifts",
-    "sweep": "variants",
+    "apply_chart": "ask.applychart",
+    "check_chart": "ask.chartcheck",
+    "describe_loads": "say.loadwords",
+    "early_late": "ask.shifts",
+    "explain_count": "ask.explain",
+    "levers": "solve.levers",
+    "look_up": "say.wordtable",
+    "marks_together": "ask.hunting",
+    "power_paths": "solve.paths",
+    "product_table": "ask.product",
+    "roll_back": "ask.rollback",
+    "shift": "ask.shifts",
+    "shift_table": "ask.shifts",
+    "sweep": "ask.teeth.sweep",
 }
 
 __all__ = [

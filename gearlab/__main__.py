@@ -6,13 +6,13 @@ import sys
 from pathlib import Path
 from time import monotonic
 
-from .checks import visible
-from .filewriter import is_filled, reason
-from .lab.marking import mark_folder, to_text, write_marks, write_ticks
-from .lab.papers import FORMS
-from .lab.progress import progress, summary_text
-from .lab.sheet import answers_folder
-from .lab.students import read_students
+from .base.checks import visible
+from .base.filewriter import is_filled, reason
+from .lab.mark.marking import mark_folder, to_text, write_marks, write_ticks
+from .lab.mark.progress import progress, summary_text
+from .lab.question.papers import FORMS
+from .lab.sheet.sheet import answers_folder
+from .lab.sheet.students import read_students
 
 _SILENT = 1.0  # how long nothing is said while it works [s]
 _BETWEEN = 0.5  # two lines about how far it is [s]
@@ -99,7 +99,8 @@ def _summary(wanted):
     students, folder = read_students(wanted.students), answers_folder()
     print(summary_text(students, wanted.form, folder))
     if wanted.picture is not None:
-        from .draw import draw_summary, save
+        from .draw import save
+        from .lab.mark.summary import draw_summary
 
         standings = progress(students, wanted.form, folder)
         scene = draw_summary(standings, students, wanted.form)

@@ -14,8 +14,8 @@ from PIL import Image
 
 import gearlab as gl
 from gearlab import draw
-from gearlab.draw.scene import Group, Scene, Text
-from gearlab.draw.style import CONTEXTS, WIDTH
+from gearlab.draw.kit.scene import Group, Scene, Text
+from gearlab.draw.kit.style import CONTEXTS, WIDTH
 
 ASSETS = Path(__file__).resolve().parents[1] / "assets"
 GAP = 24.0  # between two drawings [px]

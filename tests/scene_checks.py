@@ -7,7 +7,7 @@ import numpy as np
 from matplotlib.path import Path
 from test_scene import contrast
 
-from gearlab.draw.scene import (
+from gearlab.draw.kit.scene import (
     Circle,
     Group,
     Hatch,
@@ -18,8 +18,8 @@ from gearlab.draw.scene import (
     text_boxes,
     walk,
 )
-from gearlab.draw.style import CONTEXTS, PARTS, WHITE, style
-from gearlab.draw.textwidth import MARGIN
+from gearlab.draw.kit.style import CONTEXTS, PARTS, WHITE, style
+from gearlab.draw.kit.textwidth import MARGIN
 
 TURNS = 0.13  # besides 0; a turn at which no part stands as it began
 RIM = np.stack(

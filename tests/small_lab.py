@@ -2,11 +2,19 @@
 
 from fractions import Fraction
 
+from gearlab.lab.question.question.papers import Lab, Topic
+from gearlab.lab.question.question.question import (
+    Choice,
+    Explanation,
+    Number,
+    Order,
+    Point,
+    Row,
+)
+from gearlab.lab.question.question.slips import reciprocal
+
 from gearlab import load_train, power_flow
 from gearlab.draw import draw_end_view
-from gearlab.lab.papers import Lab, Topic
-from gearlab.lab.question import Choice, Explanation, Number, Order, Point, Row
-from gearlab.lab.slips import reciprocal
 
 TRAIN = load_train("lone-set")
 CASE = "sun to carrier"

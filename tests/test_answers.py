@@ -5,14 +5,21 @@ from fractions import Fraction as F
 
 import numpy as np
 import pytest
+from gearlab.lab.question.question.checking import check
+from gearlab.lab.question.question.question import (
+    WHOLE,
+    Also,
+    Choice,
+    Number,
+    Order,
+    Slip,
+)
+from gearlab.lab.question.question.reading import read_answer
+from gearlab.lab.question.question.slips import reciprocal, without_the_one
 from hypothesis import given
 from hypothesis import strategies as st
 
 import gearlab as gl
-from gearlab.lab.checking import check
-from gearlab.lab.question import WHOLE, Also, Choice, Number, Order, Slip
-from gearlab.lab.reading import read_answer
-from gearlab.lab.slips import reciprocal, without_the_one
 
 RATIO = Number(text="What ratio?", answer=F(16, 3), within=F(1, 20))
 TORQUE = Number(text="What torque?", answer=F(102), within=F(1), unit="N·m")

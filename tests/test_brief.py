@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import pytest
 
 import gearlab as gl
-from gearlab.brief import Brief
+from gearlab.base.brief import Brief
 
 FIVE = gl.load_train("five-range")
 FLOW = gl.power_flow(FIVE, "2")

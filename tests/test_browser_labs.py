@@ -7,11 +7,10 @@ from random import Random
 import browser_lab as lab
 import pytest
 import small_lab
+from gearlab.lab.question.question.checking import check
+from gearlab.lab.question.question.papers import draw_paper
+from gearlab.lab.sheet.sheet.sheet import read_sheet, sheet_path
 from test_browser import CUT, look, says, wait
-
-from gearlab.lab.checking import check
-from gearlab.lab.papers import draw_paper
-from gearlab.lab.sheet import read_sheet, sheet_path
 
 BENCHES = """made = [desk.bench(), desk.bench()]
 print("benches:", len(list(desk._benches)))"""

@@ -4,13 +4,13 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from gearlab.train.train.train import Train
 
 import gearlab as gl
-from gearlab import catalogue
-from gearlab.assembly import assembly_verdicts
-from gearlab.train import Train
+from gearlab.ask.assembly import assembly_verdicts
+from gearlab.train.train import catalogue
 
-FOLDER = Path(catalogue.__file__).with_name("trains")
+FOLDER = Path(catalogue.__file__).with_name("shipped")
 NAMES = gl.train_names()
 LONE = """
 name = "Lone set"

@@ -9,7 +9,7 @@ import pytest
 from trains import other_six_range
 
 from gearlab import load_train, power_flow, train_names
-from gearlab.chartcheck import check_chart, own_chart
+from gearlab.ask.chartcheck import check_chart, own_chart
 
 FIVE, SIX, THREE = map(load_train, ("five-range", "six-range", "three-range"))
 OTHER = other_six_range()

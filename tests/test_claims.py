@@ -9,16 +9,16 @@ from time import perf_counter
 
 import pytest
 from answering import LAB, changed, paper_of, right_answer, sheet_file
+from gearlab.lab.sheet.sheet.answers import MOST_ATTEMPTS
+from gearlab.lab.sheet.sheet.answers import to_text as sheet_text
+from gearlab.lab.sheet.sheet.handin import one_file
+from gearlab.lab.sheet.sheet.sheet import read_sheet, record
 from hypothesis import given as drawn
 from hypothesis import settings
 from hypothesis import strategies as st
 from test_marking import result, small, use  # noqa: F401
 
-from gearlab.lab.answers import MOST_ATTEMPTS
-from gearlab.lab.answers import to_text as sheet_text
-from gearlab.lab.handin import one_file
-from gearlab.lab.marking import mark_folder, to_csv, to_text, write_ticks
-from gearlab.lab.sheet import read_sheet, record
+from gearlab.lab.mark.marking import mark_folder, to_csv, to_text, write_ticks
 
 pytestmark = pytest.mark.usefixtures("small")
 ANSWERS = [("ratio", None), ("way", None), ("why", "The ring is held.")]
@@ -404,7 +404,7 @@ def test_many_sheets_in_one_name_are_shown_in_time(tmp_path):
 
 
 def test_a_folder_of_far_too_many_files_is_refused(tmp_path, monkeypatch):
-    from gearlab.lab import gathering
+    from gearlab.lab.mark import gathering
 
     monkeypatch.setattr(gathering, "_MOST_FILES", 5)
     for n in range(6):

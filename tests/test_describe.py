@@ -7,7 +7,7 @@ import pytest
 from trains import one_set
 
 import gearlab as gl
-from gearlab.describe import (
+from gearlab.say.describe import (
     body_speeds,
     describe,
     element_states,
@@ -19,7 +19,7 @@ from gearlab.describe import (
     title,
     way,
 )
-from gearlab.powerflow import LOADS
+from gearlab.solve.powerflow import LOADS
 
 FIVE = gl.load_train("five-range")
 FLOWS = {

@@ -10,13 +10,13 @@ import ipywidgets as widgets
 import nbformat
 import pytest
 import small_lab as small
+from gearlab.lab.question.question.question import Number
+from gearlab.lab.sheet.sheet.handin import read_handed_in
+from gearlab.lab.sheet.sheet.work import Work
 from nbclient import NotebookClient
 
-from gearlab import filewriter
-from gearlab.lab.handin import read_handed_in
-from gearlab.lab.labs import LAB_NAMES
-from gearlab.lab.question import Number
-from gearlab.lab.work import Work
+from gearlab.base import filewriter
+from gearlab.lab.suite.labs import LAB_NAMES
 from gearlab.panels import Bench, Desk
 from gearlab.panels.asking import SIGNS, QuestionPanel
 from gearlab.panels.cells import MadeByCells

@@ -15,6 +15,8 @@ from pathlib import Path
 from time import process_time
 
 import pytest
+from gearlab.train.train.gearset import GearSet
+from gearlab.train.train.train import Brake, Range, Train
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from scene_checks import (
     CHECKS,
@@ -37,15 +39,13 @@ from trains import make_train, simple
 
 import gearlab as gl
 from gearlab import draw
-from gearlab.draw import style
-from gearlab.draw.scene import Circle, Group, Line, Scene, Text, text_boxes
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.draw.kit import style
+from gearlab.draw.kit.scene import Circle, Group, Line, Scene, Text, text_boxes
+from gearlab.draw.kit.style import CONTEXTS
 from gearlab.draw.stick.diagram import draw_stick
-from gearlab.draw.style import CONTEXTS
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet
-from gearlab.glossary import glossary, phrases, train_words
-from gearlab.lab.progress import Standing
-from gearlab.train import Brake, Range, Train
+from gearlab.lab.mark.progress import Standing
+from gearlab.say.glossary import glossary, phrases, train_words
 
 HERE = Path(__file__).parent
 ENDS, LOADS = ("input", "output"), ("drive", "coast")

@@ -5,17 +5,19 @@ from math import atan2
 
 import numpy as np
 import pytest
+from gearlab.train.train.gearset import GearSet
+from gearlab.train.train.train import Brake, Train
 from overlap import overlap, tooth_area
 from trains import external, gears, internal, make_train
 
 import gearlab
-from gearlab.checks import COLOURS
-from gearlab.describe import member_roles, roles
+from gearlab.base.checks import COLOURS
+from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_end_view, to_svg
 from gearlab.draw.endview.picture import RIM
 from gearlab.draw.endview.places import places
-from gearlab.draw.layers import paint_layers
-from gearlab.draw.scene import (
+from gearlab.draw.kit.layers import paint_layers
+from gearlab.draw.kit.scene import (
     Arrow,
     Circle,
     Hatch,
@@ -25,12 +27,10 @@ from gearlab.draw.scene import (
     text_boxes,
     walk,
 )
-from gearlab.draw.style import BIG_FONT, CONTEXTS, INK, WHITE, style
-from gearlab.draw.view import COLOURINGS, said
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet
-from gearlab.loads import member_loads
-from gearlab.train import Brake, Train
+from gearlab.draw.kit.style import BIG_FONT, CONTEXTS, INK, WHITE, style
+from gearlab.draw.kit.view import COLOURINGS, said
+from gearlab.say.describe import member_roles, roles
+from gearlab.solve.loads import member_loads
 
 TRAIN = gearlab.load_train("five-range")
 

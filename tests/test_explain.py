@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction as F
 
 import pytest
+from gearlab.train.train.train import Range
 from trains import (
     external,
     gears,
@@ -16,9 +17,8 @@ from trains import (
 )
 
 from gearlab import power_flow
-from gearlab.explain import KINDS, QUESTIONS, explain_count
-from gearlab.numerals import exactly
-from gearlab.train import Range
+from gearlab.ask.explain import KINDS, QUESTIONS, explain_count
+from gearlab.base.numerals import exactly
 
 TRAIN = other_five_range()
 LOW = "low one-way clutch"

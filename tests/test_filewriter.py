@@ -10,16 +10,16 @@ from time import time
 
 import pytest
 from answering import paper_of, sheet_file
+from gearlab.lab.sheet.sheet.handin import one_file
+from gearlab.lab.sheet.sheet.sheet import record
+from gearlab.train.train.trainfile import save_train
 
 import gearlab as gl
-from gearlab import filewriter
+from gearlab.base import filewriter
+from gearlab.base.filewriter import replace_file, sweep, write_file
 from gearlab.draw import save
-from gearlab.draw.scene import Circle, Scene
-from gearlab.filewriter import replace_file, sweep, write_file
-from gearlab.lab.handin import one_file
-from gearlab.lab.marking import mark_folder, write_marks, write_ticks
-from gearlab.lab.sheet import record
-from gearlab.trainfile import save_train
+from gearlab.draw.kit.scene import Circle, Scene
+from gearlab.lab.mark.marking import mark_folder, write_marks, write_ticks
 
 DOT = Circle(x=24, y=24, r=20, role="case")
 SCENE = Scene(width=48, height=48, alt="a dot", shapes=(DOT,))

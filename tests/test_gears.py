@@ -5,9 +5,13 @@ from math import pi
 
 import numpy as np
 import pytest
+from gearlab.train.train.gearset import GearSet
+from gearlab.train.train.kinds.kind import Wheel
+from gearlab.train.train.meshes import meshes
 from overlap import area, overlap, teeth_in, tooth_area, turned
 
 import gearlab
+from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw.endview.gears import (
     ADDENDUM,
     BACKLASH,
@@ -18,10 +22,6 @@ from gearlab.draw.endview.gears import (
     outline,
 )
 from gearlab.draw.endview.places import places
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet
-from gearlab.kinds.kind import Wheel
-from gearlab.meshes import meshes
 
 RADIUS, MOST = 150.0, 0.01  # of a ring's root [px]; overlap as a part of a tooth
 

@@ -5,7 +5,7 @@ import inspect
 import pytest
 
 import gearlab as gl
-from gearlab.shifts import shift
+from gearlab.ask.shifts import shift
 
 TRAIN = gl.load_train("five-range")
 FLOW = gl.power_flow(TRAIN, "1")

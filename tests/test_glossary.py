@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 import gearlab as gl
-from gearlab.frozenmap import FrozenMap
-from gearlab.glossary import HEADER, PICTURES, entries_called, phrases, train_words
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.say.glossary import HEADER, PICTURES, entries_called, phrases, train_words
 
 TRAIN = gl.load_train("five-range")
 SOME = {"sun": "sunuma", "low brake": "lavuma; brekuma", "held": 'the "heluma"'}

@@ -36,7 +36,7 @@ FLOORS = (
 FLOOR_OF = {name: floor for floor, row in enumerate(FLOORS) for name in row.split()}
 SWEEPS, PACKAGE, PANELS = 3, 4, 6
 OUTSIDE_HOMES = {
-    "matplotlib": ("gearlab.draw.mpl", "gearlab.draw.plots"),
+    "matplotlib": ("gearlab.draw.kit.mpl", "gearlab.draw.charts.plots"),
     "ipywidgets": ("gearlab.panels",),
     "anywidget": ("gearlab.panels.front", "gearlab.panels.press"),
     "traitlets": ("gearlab.panels.press",),
@@ -142,9 +142,11 @@ def test_outside_imports_stay_where_they_belong(module):
 
 
 def test_the_reading_of_imports_sees_all_kinds():
-    assert ("gearlab.checks", False) in imports("gearlab.catalogue")
-    assert ("gearlab.trainfile", False) in imports("gearlab.catalogue")
-    assert ("gearlab.numerals", False) in imports("gearlab.lab.prediction")
+    assert ("gearlab.base.checks", False) in imports("gearlab.train.catalogue")
+    assert ("gearlab.train.trainfile", False) in imports("gearlab.train.catalogue")
+    assert ("gearlab.base.numerals", False) in imports(
+        "gearlab.lab.question.prediction"
+    )
     assert ("importlib", True) in imports("gearlab.doctor")
     assert ("ipywidgets", False) in imports("gearlab.panels.bench")
     assert ("gearlab.panels.parts", False) in imports("gearlab.panels.bench")
@@ -227,7 +229,11 @@ def test_files_are_opened_with_an_encoding(path):
 
 
 # Beside the writer: the lock beside a sheet, and the way to nowhere.
-MAY_OPEN = {"gearlab.filewriter": 1, "gearlab.lab.sheetfile": 1, "gearlab.__main__": 1}
+MAY_OPEN = {
+    "gearlab.base.filewriter": 1,
+    "gearlab.lab.sheet.sheetfile": 1,
+    "gearlab.__main__": 1,
+}
 
 
 @pytest.mark.parametrize("module", MODULES)

@@ -6,7 +6,7 @@ import pytest
 from trains import five_range, one_set
 
 from gearlab import load_train, power_flow
-from gearlab.hunting import hunting, marks_together
+from gearlab.ask.hunting import hunting, marks_together
 
 # first, second: engagements, turns of the first, turns of the second
 PUBLISHED = [

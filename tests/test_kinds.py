@@ -3,11 +3,11 @@
 from fractions import Fraction
 
 import pytest
+from gearlab.train.train.gearset import GearSet
+from gearlab.train.train.train import Brake, Clutch, Train
 
 import gearlab as gl
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet
-from gearlab.train import Brake, Clutch, Train
+from gearlab.base.frozenmap import FrozenMap
 
 
 def a_set(kind, planets=None, **teeth):

@@ -5,10 +5,10 @@ from itertools import count, pairwise
 from math import pi, sin
 
 import pytest
+from gearlab.lab.question.question.papers import draw_paper
 
 import gearlab as gl
-from gearlab.lab.labs import find_lab
-from gearlab.lab.papers import draw_paper
+from gearlab.lab.suite.labs import find_lab
 from gearlab.lab.suite.unit import DRUMS, elements_of
 
 ELEMENTS = elements_of(gl.load_train("five-range"))

@@ -11,16 +11,23 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
+from gearlab.lab.question.question.checking import NOT_YET, check
+from gearlab.lab.question.question.papers import draw_paper, full_marks, is_marked
+from gearlab.lab.question.question.question import (
+    Choice,
+    Explanation,
+    Number,
+    Order,
+    Point,
+    Row,
+)
+from gearlab.lab.question.question.slips import WORDS
+from gearlab.lab.sheet.sheet.work import Work
 
 import gearlab as gl
-from gearlab.draw.scene import text_boxes
-from gearlab.lab.checking import NOT_YET, check
-from gearlab.lab.labs import CORE, LAB_NAMES, find_lab, notebook_of
-from gearlab.lab.papers import draw_paper, full_marks, is_marked
-from gearlab.lab.question import Choice, Explanation, Number, Order, Point, Row
-from gearlab.lab.slips import WORDS
-from gearlab.lab.work import Work
-from gearlab.numerals import number, rounded
+from gearlab.base.numerals import number, rounded
+from gearlab.draw.kit.scene import text_boxes
+from gearlab.lab.suite.labs import CORE, LAB_NAMES, find_lab, notebook_of
 
 NOTEBOOKS = Path(__file__).resolve().parents[1] / "notebooks"
 STUDENTS = 50

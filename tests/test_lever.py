@@ -3,14 +3,14 @@
 from itertools import combinations
 
 import pytest
+from gearlab.train.train.gearset import GearSet, Mesh
+from gearlab.train.train.train import Brake, Train
 
 import gearlab
+from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_lever
-from gearlab.draw.scene import Circle, Group, Line, Polygon, Text, text_boxes, walk
-from gearlab.draw.style import CONTEXTS
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet, Mesh
-from gearlab.train import Brake, Train
+from gearlab.draw.kit.scene import Circle, Group, Line, Polygon, Text, text_boxes, walk
+from gearlab.draw.kit.style import CONTEXTS
 
 TRAIN = gearlab.load_train("five-range")
 FLOWS = [

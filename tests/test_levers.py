@@ -9,14 +9,14 @@ import trains
 from test_lever import separate
 
 import gearlab
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.draw.kit.scene import Arrow, Circle, Line, Text, walk
+from gearlab.draw.kit.spread import spread
+from gearlab.draw.kit.style import CONTEXTS, RANGE_LINES, WIDTH, style
 from gearlab.draw.levers.ranges import draw_lever_ranges
 from gearlab.draw.levers.whole import draw_levers, links_of
-from gearlab.draw.scene import Arrow, Circle, Line, Text, walk
-from gearlab.draw.spread import spread
-from gearlab.draw.style import CONTEXTS, RANGE_LINES, WIDTH, style
-from gearlab.frozenmap import FrozenMap
-from gearlab.leverage import levers
-from gearlab.loads import member_loads
+from gearlab.solve.levers import levers
+from gearlab.solve.loads import member_loads
 
 TRAINS = {name: gearlab.load_train(name) for name in gearlab.train_names()}
 FIVE, SIX = TRAINS["five-range"], TRAINS["six-range"]

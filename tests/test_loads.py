@@ -3,16 +3,16 @@
 from fractions import Fraction
 
 import pytest
+from gearlab.train.train.gearset import GearSet, Mesh
+from gearlab.train.train.train import Brake, Clutch, Train
 from trains import other_six_range
 
 import gearlab as gl
-from gearlab.describe import describe
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet, Mesh
-from gearlab.loads import member_loads
-from gearlab.loadwords import describe_loads
-from gearlab.paths import power_paths
-from gearlab.train import Brake, Clutch, Train
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.say.describe import describe
+from gearlab.say.loadwords import describe_loads
+from gearlab.solve.loads import member_loads
+from gearlab.solve.paths import power_paths
 
 TRAINS = ["five-range", "six-range"]
 CASES = [

@@ -9,9 +9,9 @@ import pytest
 from trains import external, gears, make_train, simple
 
 import gearlab as gl
-from gearlab.loads import member_loads
-from gearlab.loadwords import describe_loads
-from gearlab.paths import power_paths
+from gearlab.say.loadwords import describe_loads
+from gearlab.solve.loads import member_loads
+from gearlab.solve.paths import power_paths
 
 FIVE = gl.load_train("five-range")
 

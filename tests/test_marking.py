@@ -22,16 +22,17 @@ from answering import (
     ring_over_sun,
     sheet_file,
 )
+from gearlab.lab.question.question.papers import draw_paper
+from gearlab.lab.sheet.sheet.answers import LARGEST
+from gearlab.lab.sheet.sheet.sheet import read_sheet, record
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 from test_sheet import BY_HAND, DAMAGED, JSON
 
 from gearlab import __main__ as command
-from gearlab.frozenmap import FrozenMap
-from gearlab.lab import marking as marking_module
-from gearlab.lab.answers import LARGEST
-from gearlab.lab.labs import find_lab
-from gearlab.lab.marking import (
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.lab.mark import marking as marking_module
+from gearlab.lab.mark.marking import (
     class_slips,
     mark_folder,
     mark_sheet,
@@ -40,9 +41,8 @@ from gearlab.lab.marking import (
     write_marks,
     write_ticks,
 )
-from gearlab.lab.papers import draw_paper
-from gearlab.lab.sheet import read_sheet, record
-from gearlab.lab.ticks import HEAD, read_ticks
+from gearlab.lab.mark.ticks import HEAD, read_ticks
+from gearlab.lab.suite.labs import find_lab
 
 ROOT = Path(__file__).resolve().parents[1]
 FOREIGN = {"sheet of another lab": "no-such-lab", "no lab": "turn-one-sets"}
@@ -122,7 +122,7 @@ def test_an_explanation_waits_with_its_points(small, tmp_path):
 
 
 def test_an_empty_sheet_has_no_mark(small):
-    from gearlab.lab.sheet import AnswerSheet
+    from gearlab.lab.sheet.sheet.sheet import AnswerSheet
 
     row = mark_sheet(AnswerSheet(students=("ana",), lab=LAB.name, form="A"))
     assert (row.results, row.best_mark, row.full) == ((), 0, 5)

@@ -7,6 +7,7 @@ from time import perf_counter
 
 import numpy as np
 import pytest
+from gearlab.train.train.motion import free_motions
 from trains import (
     external,
     gears,
@@ -18,8 +19,7 @@ from trains import (
 )
 
 from gearlab import power_flow, solve_speeds
-from gearlab.frozenmap import FrozenMap
-from gearlab.motion import free_motions
+from gearlab.base.frozenmap import FrozenMap
 
 TRAIN = other_five_range()
 SET = one_set(32, 72)

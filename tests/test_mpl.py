@@ -23,17 +23,9 @@ from PIL import Image, ImageFilter
 from PIL.PngImagePlugin import PngImageFile
 
 import gearlab
-from gearlab.draw import (
-    draw_bench,
-    draw_end_view,
-    draw_lever,
-    save,
-    style,
-    textwidth,
-    to_figure,
-    to_svg,
-)
-from gearlab.draw.scene import (
+from gearlab.draw import draw_bench, draw_end_view, draw_lever, save, to_figure, to_svg
+from gearlab.draw.kit import style, textwidth
+from gearlab.draw.kit.scene import (
     Arrow,
     Circle,
     Group,

@@ -9,13 +9,8 @@ to be checked against a copy); it is derived again by the mesh law here.
 from fractions import Fraction
 
 import pytest
-from scene_checks import cut_words, outside, overlaps
-
-import gearlab as gl
-from gearlab import draw
-from gearlab.assembly import assembly_verdicts
-from gearlab.kinds import KINDS
-from gearlab.kinds.kind import (
+from gearlab.train.train.kinds import KINDS
+from gearlab.train.train.kinds.kind import (  # fmt: skip
     LEFT,
     PLANET,
     RIGHT,
@@ -29,10 +24,15 @@ from gearlab.kinds.kind import (
     Port,
     ring_port,
     sun_port,
-)  # fmt: skip
-from gearlab.numerals import exactly
+)
+from gearlab.train.train.trainfile import read_train, write_train
+from scene_checks import cut_words, outside, overlaps
+
+import gearlab as gl
+from gearlab import draw
+from gearlab.ask.assembly import assembly_verdicts
+from gearlab.base.numerals import exactly
 from gearlab.panels import Bench
-from gearlab.trainfile import read_train, write_train
 
 PINS = (0, PLANET), (1, PLANET)
 TWO_RINGS = Kind(

@@ -2,9 +2,8 @@
 
 import pytest
 from answering import sheet_file
-
-from gearlab.lab.handin import one_file
-from gearlab.lab.newcomers import newcomers
+from gearlab.lab.sheet.sheet.handin import one_file
+from gearlab.lab.sheet.sheet.newcomers import newcomers
 
 
 @pytest.fixture(autouse=True)

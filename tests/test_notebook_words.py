@@ -19,7 +19,7 @@ from notebook_text import (
 )
 
 import gearlab as gl
-from gearlab.setupcard import DRUM_RULE
+from gearlab.say.setupcard import DRUM_RULE
 
 LINK = re.compile(r"\[([^\]]*)\]\(([^)]*)\)")
 BOLD = re.compile(r"\*\*([^*]+?)\*\*")

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearlab.numerals import (
+from gearlab.base.numerals import (
     UNITS,
     decimals,
     exactly,

@@ -8,17 +8,7 @@ from xml.etree import ElementTree
 import ipywidgets as widgets
 import pytest
 import trains
-
-import gearlab as gl
-from gearlab.describe import element_states
-from gearlab.draw import (
-    draw_end_view,
-    draw_levers,
-    draw_stick,
-    paint_layers,
-    to_svg,
-)
-from gearlab.lab.prediction import (
+from gearlab.lab.question.question.prediction import (
     BACKWARD,
     BRAKES,
     FORWARD,
@@ -27,9 +17,13 @@ from gearlab.lab.prediction import (
     SENSES,
     STUCK,
 )
-from gearlab.numerals import exactly, number, turn_count
+
+import gearlab as gl
+from gearlab.base.numerals import exactly, number, turn_count
+from gearlab.draw import draw_end_view, draw_levers, draw_stick, paint_layers, to_svg
 from gearlab.panels import Bench, bench_state, bench_views, turning
 from gearlab.panels.teeth import AS_FILED, OTHERS
+from gearlab.say.describe import element_states
 
 FIVE = gl.load_train("five-range")
 FIGHT = ("overdrive brake", "front lock clutch")

@@ -12,10 +12,10 @@ from test_scene import contrast
 
 import gearlab
 from gearlab import load_train, power_flow
+from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import plot_ratios
-from gearlab.draw.plots import Plot
-from gearlab.draw.style import CONTEXTS
-from gearlab.frozenmap import FrozenMap
+from gearlab.draw.charts.plots import Plot
+from gearlab.draw.kit.style import CONTEXTS
 
 FIVE = load_train("five-range")
 GEARS = {

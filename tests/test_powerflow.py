@@ -7,7 +7,7 @@ import pytest
 from trains import make_train, one_set, other_five_range, simple, three_range
 
 from gearlab import PowerFlow, power_flow, range_flows
-from gearlab.frozenmap import FrozenMap
+from gearlab.base.frozenmap import FrozenMap
 
 TRAIN = other_five_range()
 SET = one_set()

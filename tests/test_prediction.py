@@ -3,12 +3,7 @@
 from fractions import Fraction as F
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from trains import other_five_range
-
-import gearlab as gl
-from gearlab.lab.prediction import (
+from gearlab.lab.question.question.prediction import (
     BACKWARD,
     BRAKES,
     FORWARD,
@@ -22,6 +17,11 @@ from gearlab.lab.prediction import (
     Prediction,
     judge,
 )
+from hypothesis import given
+from hypothesis import strategies as st
+from trains import other_five_range
+
+import gearlab as gl
 
 FIVE = other_five_range()
 FIRST = gl.power_flow(FIVE, "1")  # 41/13

@@ -7,13 +7,13 @@ import ast
 import re
 
 import pytest
+from gearlab.lab.question.question.papers import draw_paper
+from gearlab.lab.question.question.question import Number
 from notebook_text import FOLD, LABS, PATHS, asked, cells, practice
 
 import gearlab as gl
-from gearlab.lab.labs import find_lab
-from gearlab.lab.papers import draw_paper
-from gearlab.lab.question import Number
-from gearlab.numerals import number
+from gearlab.base.numerals import number
+from gearlab.lab.suite.labs import find_lab
 from gearlab.panels import Desk
 
 STUDENTS = [(), ("a",), ("b",), ("c",), ("d",)]

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from trains import five_range, make_train, other_five_range, simple
 
 from gearlab import load_train, power_flow
-from gearlab.product import product_table
+from gearlab.ask.product import product_table
 
 FIVE, OTHER = load_train("five-range"), other_five_range()
 

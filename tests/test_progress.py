@@ -7,18 +7,19 @@ from io import StringIO
 
 import pytest
 from answering import LAB, TOPICS, changed, sheet_file
+from gearlab.lab.question.question.papers import full_marks
+from gearlab.lab.sheet.sheet.sheet import read_sheet
+from gearlab.lab.sheet.sheet.told import marks_told
+from gearlab.lab.sheet.sheet.work import Work
 
-from gearlab.draw import draw_summary, save
-from gearlab.draw.scene import text_boxes
-from gearlab.lab import marking as marking_module
-from gearlab.lab import progress as progress_module
-from gearlab.lab.labs import LAB_NAMES, find_lab
-from gearlab.lab.marking import Marking, mark_sheet, to_csv
-from gearlab.lab.papers import full_marks
-from gearlab.lab.progress import Standing, progress, summary_text, totals
-from gearlab.lab.sheet import read_sheet
-from gearlab.lab.told import marks_told
-from gearlab.lab.work import Work
+from gearlab.draw import save
+from gearlab.draw.kit.scene import text_boxes
+from gearlab.lab.mark import marking as marking_module
+from gearlab.lab.mark import progress as progress_module
+from gearlab.lab.mark.marking import Marking, mark_sheet, to_csv
+from gearlab.lab.mark.progress import Standing, progress, summary_text, totals
+from gearlab.lab.mark.summary import draw_summary
+from gearlab.lab.suite.labs import LAB_NAMES, find_lab
 
 STATES = ("not begun", "begun", "done", "cannot be read")
 LONG = "Know the unit, its drums, first range and first low"

@@ -10,8 +10,8 @@ import trains
 from trains import FIVE_RANGES, one_set, other_five_range, three_range
 
 from gearlab import load_train, power_flow
-from gearlab.equilibrium import Case
-from gearlab.rollback import _nearest_to_rest, roll_back
+from gearlab.ask.rollback import _nearest_to_rest, roll_back
+from gearlab.solve.equilibrium import Case
 
 TRAIN = other_five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"

@@ -10,6 +10,7 @@ import pytest
 from matplotlib import font_manager, ft2font
 
 import gearlab
+from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import (
     Scene,
     draw_end_view,
@@ -19,10 +20,9 @@ from gearlab.draw import (
     to_svg,
     turns_css,
 )
-from gearlab.draw.scene import Circle, Group, Text, text_boxes, walk
-from gearlab.draw.style import CONTEXTS, PARTS, WHITE, style
-from gearlab.draw.textwidth import fitted, text_width
-from gearlab.frozenmap import FrozenMap
+from gearlab.draw.kit.scene import Circle, Group, Text, text_boxes, walk
+from gearlab.draw.kit.style import CONTEXTS, PARTS, WHITE, style
+from gearlab.draw.kit.textwidth import fitted, text_width
 
 TRAIN = gearlab.load_train("five-range")
 SVG = "{http://www.w3.org/2000/svg}"

@@ -23,18 +23,10 @@ from answering import (
     ring_over_sun,
     sheet_file,
 )
-from hypothesis import given as drawn
-from hypothesis import strategies as st
-
-from gearlab import filewriter
-from gearlab.frozenmap import FrozenMap
-from gearlab.lab import sheet as sheet_module
-from gearlab.lab import sheetfile
-from gearlab.lab.answers import LARGEST, from_text, holds, to_text, united
-from gearlab.lab.checking import check
-from gearlab.lab.labs import find_lab
-from gearlab.lab.papers import draw_paper
-from gearlab.lab.sheet import (
+from gearlab.lab.question.question.checking import check
+from gearlab.lab.question.question.papers import draw_paper
+from gearlab.lab.sheet.sheet.answers import LARGEST, from_text, holds, to_text, united
+from gearlab.lab.sheet.sheet.sheet import (
     answers_folder,
     as_begun,
     load_sheet,
@@ -42,14 +34,22 @@ from gearlab.lab.sheet import (
     record,
     sheet_path,
 )
-from gearlab.lab.students import read_students
+from gearlab.lab.sheet.sheet.students import read_students
+from hypothesis import given as drawn
+from hypothesis import strategies as st
+
+from gearlab.base import filewriter
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.lab.sheet.sheet import sheet as sheet_module
+from gearlab.lab.sheet.sheet import sheetfile
+from gearlab.lab.suite.labs import find_lab
 
 PAPER = paper_of("ana")
 WRITER = """
 import sys
-from gearlab.lab.labs import find_lab
-from gearlab.lab.papers import draw_paper
-from gearlab.lab.sheet import record
+from gearlab.lab.suite.labs import find_lab
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.sheet.sheet import record
 folder, first = sys.argv[1], int(sys.argv[2])
 paper = draw_paper(find_lab("turn-one-set"), ("ana",), "A")
 for n in range(first, first + 200):
@@ -602,9 +602,9 @@ def test_what_is_no_copy_is_not_united(tmp_path):
 def test_what_a_killed_kernel_left_is_swept_at_the_next_sign_in(tmp_path):
     kill = """
 import os, sys
-from gearlab.lab.sheet import record
-from gearlab.lab.labs import find_lab
-from gearlab.lab.papers import draw_paper
+from gearlab.lab.sheet.sheet import record
+from gearlab.lab.suite.labs import find_lab
+from gearlab.lab.question.papers import draw_paper
 os.fsync = lambda handle: os.kill(os.getpid(), 9)
 paper = draw_paper(find_lab("turn-one-set"), ("ana",), "A")
 record(paper, "first reduction", "1", folder=sys.argv[1])

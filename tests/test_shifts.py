@@ -16,7 +16,7 @@ from trains import (
 )
 
 from gearlab import load_train, power_flow
-from gearlab.shifts import early_late, shift, shift_table
+from gearlab.ask.shifts import early_late, shift, shift_table
 
 TRAIN = other_five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"

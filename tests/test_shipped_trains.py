@@ -8,8 +8,8 @@ import trains
 from formulas import FORMULAS, three_range
 
 from gearlab import load_train, power_flow, range_flows, set_up_card, train_names
-from gearlab.assembly import FITS, assembly_verdicts
-from gearlab.setupcard import DRUM_RULE
+from gearlab.ask.assembly import FITS, assembly_verdicts
+from gearlab.say.setupcard import DRUM_RULE
 
 NAMES = ("five-range", "four-range", "lone-set", "six-range", "three-range")
 

@@ -10,13 +10,13 @@ from test_chart import LOADS, TRAINS, each_context, each_load, each_train, reada
 from trains import make_train, one_set, simple
 
 from gearlab import load_train, power_flow
-from gearlab.describe import body_speeds
+from gearlab.ask.shifts import shift
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.base.numerals import exactly
 from gearlab.draw import draw_shift_strip, draw_speed_chart
-from gearlab.draw.scene import Circle, Line, Polygon, text_boxes, walk
-from gearlab.draw.spread import spread
-from gearlab.frozenmap import FrozenMap
-from gearlab.numerals import exactly
-from gearlab.shifts import shift
+from gearlab.draw.kit.scene import Circle, Line, Polygon, text_boxes, walk
+from gearlab.draw.kit.spread import spread
+from gearlab.say.describe import body_speeds
 
 FIVE = load_train("five-range")
 SHIFTS = [

@@ -10,6 +10,9 @@ from fractions import Fraction
 from itertools import combinations
 
 import pytest
+from gearlab.train.train.gearset import GearSet
+from gearlab.train.train.kinds import KINDS
+from gearlab.train.train.train import CASE
 from scene_checks import beyond
 from trains import (
     DRAWN_TEETH,
@@ -24,27 +27,24 @@ from trains import (
 )
 
 import gearlab
-from gearlab.describe import element_states
-from gearlab.describe import roles as doing_of
+from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_bench, draw_end_view, draw_lever, draw_levers
-from gearlab.draw.scene import Group, Polygon, Text, placed, text_boxes, walk
+from gearlab.draw.kit.scene import Group, Polygon, Text, placed, text_boxes, walk
+from gearlab.draw.kit.style import CONTEXTS
+from gearlab.draw.kit.svg import to_svg
+from gearlab.draw.kit.view import COLOURINGS
 from gearlab.draw.stick import draw_half_section, draw_stick
 from gearlab.draw.stick.bands import FULL, pieces
 from gearlab.draw.stick.grid import MOST_ELEMENTS, MOST_SETS
 from gearlab.draw.stick.layout import stick_layout
 from gearlab.draw.stick.place import place
 from gearlab.draw.stick.power import line_power
-from gearlab.draw.style import CONTEXTS
-from gearlab.draw.svg import to_svg
-from gearlab.draw.view import COLOURINGS
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet
-from gearlab.glossary import phrases, train_words
-from gearlab.kinds import KINDS
 from gearlab.lab.suite.common import lettered
-from gearlab.loads import member_loads
 from gearlab.panels.bench_views import Look
-from gearlab.train import CASE
+from gearlab.say.describe import element_states
+from gearlab.say.describe import roles as doing_of
+from gearlab.say.glossary import phrases, train_words
+from gearlab.solve.loads import member_loads
 
 NAMES = gearlab.train_names()
 TRAINS = {name: gearlab.load_train(name) for name in NAMES}
@@ -735,7 +735,7 @@ def test_layouts_are_the_same_in_every_process():
     code = (
         "import gearlab, hashlib\n"
         "from gearlab.draw.stick import draw_stick\n"
-        "from gearlab.draw.svg import to_svg\n"
+        "from gearlab.draw.kit.svg import to_svg\n"
         "flow = gearlab.power_flow(gearlab.load_train('lone-set'), 'direct')\n"
         "print(hashlib.sha256(to_svg(draw_stick(flow)).encode()).hexdigest())"
     )

@@ -10,7 +10,7 @@ import pytest
 from trains import make_train, one_set, other_five_range, random_train, simple
 
 from gearlab import load_train, power_flow, train_names
-from gearlab.survey import MOST_ROWS, PROGRESS_EVERY, SurveyRow, survey
+from gearlab.ask.survey import MOST_ROWS, PROGRESS_EVERY, SurveyRow, survey
 
 FIVE, SIX = load_train("five-range"), load_train("six-range")
 

@@ -6,13 +6,14 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from gearlab.train.train.gearset import GearSet, Mesh
+from gearlab.train.train.train import Brake, Clutch, OneWayClutch, Range, Train
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearlab import checks, trainfile
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet, Mesh
-from gearlab.train import Brake, Clutch, OneWayClutch, Range, Train
+from gearlab.base import checks
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.train import trainfile
 
 FIVE = trainfile.read_train_file(
     Path(trainfile.__file__).parent / "trains" / "five-range.toml"

@@ -3,9 +3,9 @@
 import pytest
 
 import gearlab as gl
-from gearlab.frozenmap import FrozenMap
-from gearlab.glossary import PICTURES, Entry, glossary
-from gearlab.wordtable import WordTable
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.say.glossary import PICTURES, Entry, glossary
+from gearlab.say.wordtable import WordTable
 
 
 def test_every_word_stands_under_one_picture_or_none():

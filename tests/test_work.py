@@ -7,11 +7,9 @@ from fractions import Fraction
 
 import pytest
 import small_lab as small
-
-from gearlab import filewriter
-from gearlab.lab.question import Explanation
-from gearlab.lab.signin import NAME, last_sign_in
-from gearlab.lab.told import (
+from gearlab.lab.question.question.question import Explanation
+from gearlab.lab.sheet.sheet.signin import NAME, last_sign_in
+from gearlab.lab.sheet.sheet.told import (
     KEPT,
     NOT_TRIED,
     PRACTISED,
@@ -21,7 +19,9 @@ from gearlab.lab.told import (
     key_told,
     state_told,
 )
-from gearlab.lab.work import NO_HINTS, Work
+from gearlab.lab.sheet.sheet.work import NO_HINTS, Work
+
+from gearlab.base import filewriter
 
 NOT_KEPT = "Not kept: sign in first."
 

@@ -6,7 +6,7 @@ import pytest
 from notebook_text import LABS, cells
 
 import gearlab as gl
-from gearlab.numerals import number, turn_count
+from gearlab.base.numerals import number, turn_count
 
 LONE, THREE, FIVE = map(gl.load_train, ("lone-set", "three-range", "five-range"))
 EIGHTH = Fraction(1, 8)

@@ -3,11 +3,12 @@
 from dataclasses import replace
 from fractions import Fraction
 
+from gearlab.train.train.gearset import GearSet, Mesh
+from gearlab.train.train.motion import free_motions
+from gearlab.train.train.train import Brake, Clutch, OneWayClutch, Range, Train
+
 from gearlab import load_train
-from gearlab.frozenmap import FrozenMap
-from gearlab.gearset import GearSet, Mesh
-from gearlab.motion import free_motions
-from gearlab.train import Brake, Clutch, OneWayClutch, Range, Train
+from gearlab.base.frozenmap import FrozenMap
 
 
 def simple(name, sun, ring, planet=None):

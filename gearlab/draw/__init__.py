@@ -3,25 +3,24 @@
 from importlib import import_module
 
 from .bench import draw_bench
-from .chart import draw_apply_chart
+from .charts.applychart import draw_apply_chart
+from .charts.producttable import draw_product_table
+from .charts.shiftstrip import draw_shift_strip
+from .charts.speedchart import draw_speed_chart
 from .endview import draw_end_view
-from .folded import folded
-from .layers import paint_layers
+from .kit.folded import folded
+from .kit.layers import paint_layers
+from .kit.scene import Scene
+from .kit.svg import TURNS_PROPERTY, spin_css, to_img, to_svg, turns_css
+from .kit.view import COLOURINGS
 from .levers import draw_lever, draw_lever_ranges, draw_levers
-from .producttable import draw_product_table
-from .scene import Scene
-from .shiftstrip import draw_shift_strip
-from .speeds import draw_speed_chart
 from .stick import draw_half_section, draw_stick
-from .svg import TURNS_PROPERTY, spin_css, to_img, to_svg, turns_css
-from .view import COLOURINGS
 
 # Loaded when they are first asked for, because matplotlib takes its time.
 _LATER = {
-    "draw_summary": "summary",
-    "plot_ratios": "plots",
-    "save": "mpl",
-    "to_figure": "mpl",
+    "plot_ratios": "charts.plots",
+    "save": "kit.mpl",
+    "to_figure": "kit.mpl",
 }
 
 __all__ = [

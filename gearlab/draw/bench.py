@@ -1,14 +1,14 @@
 """The whole bench in one picture: every set's end view, and what is applied."""
 
-from ..describe import element_states
-from ..frozenmap import FrozenMap
-from ..powerflow import a_flow
+from ..base.frozenmap import FrozenMap
+from ..say.describe import element_states
+from ..solve.powerflow import a_flow
 from .endview.drawing import draw_end_view
-from .given import some_words
-from .scene import Group, Scene, Text
-from .style import CONTEXTS, WIDTH
-from .textwidth import wrapped
-from .view import headline, said
+from .kit.given import some_words
+from .kit.scene import Group, Scene, Text
+from .kit.style import CONTEXTS, WIDTH
+from .kit.textwidth import wrapped
+from .kit.view import headline, said
 
 COLUMNS = 2
 

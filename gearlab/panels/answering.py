@@ -1,11 +1,11 @@
 """The fields that take an answer, for each form of question, and what is in them.
 
-An answer goes from the fields as :func:`gearlab.lab.reading.read_answer` takes it, and
+An answer goes from the fields as :func:`gearlab.lab.question.reading.read_answer` takes it, and
 back as the fields show it.
 """
 
-from ..lab.question import Choice, Explanation, Number, Order, Row
-from ..lab.reading import LONGEST, read_answer
+from ..lab.question.question import Choice, Explanation, Number, Order, Row
+from ..lab.question.reading import LONGEST, read_answer
 from . import press
 
 YOURS = "your answer"

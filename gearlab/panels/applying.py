@@ -2,8 +2,8 @@
 
 import ipywidgets as widgets
 
-from ..describe import element_states
-from ..powerflow import LOAD_WORDS
+from ..say.describe import element_states
+from ..solve.powerflow import LOAD_WORDS
 from . import parts
 from .bench_views import one_way_lines
 

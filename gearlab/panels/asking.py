@@ -1,15 +1,15 @@
 """The panel of one question: what is asked, the answer, hints, and how it stands.
 
-It asks :class:`gearlab.lab.work.Work` for everything and judges nothing.
+It asks :class:`gearlab.lab.sheet.work.Work` for everything and judges nothing.
 """
 
 import ipywidgets as widgets
 
 from ..draw import to_svg
-from ..lab.papers import is_marked
-from ..lab.question import Explanation
-from ..lab.told import KEPT, NOT_TRIED, PRACTISED, RIGHT, TRIED, shown
-from ..lab.work import NO_HINTS
+from ..lab.question.papers import is_marked
+from ..lab.question.question import Explanation
+from ..lab.sheet.told import KEPT, NOT_TRIED, PRACTISED, RIGHT, TRIED, shown
+from ..lab.sheet.work import NO_HINTS
 from . import answering, parts, press
 
 SIGNS = {

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
-from ..describe import describe
+from ..base.numerals import turn_count
 from ..draw import spin_css, turns_css
-from ..numerals import turn_count
+from ..say.describe import describe
 from . import bench_state as states
 from . import bench_views as views
 from . import parts

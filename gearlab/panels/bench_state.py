@@ -3,11 +3,11 @@
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from .. import checks
-from ..motion import exact
-from ..numerals import read_number
-from ..powerflow import LOADS, PowerFlow, power_flow
-from ..train import Train
+from ..base import checks
+from ..base.numerals import read_number
+from ..solve.powerflow import LOADS, PowerFlow, power_flow
+from ..train.motion import exact
+from ..train.train import Train
 
 MOST_TURNS = 1_000_000
 

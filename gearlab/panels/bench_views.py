@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from .. import checks
-from ..describe import element_states, sentences, title
+from ..base import checks
+from ..base.numerals import exactly, fraction, listed, number, turn_count, turns
 from ..draw import (
     COLOURINGS,
     draw_apply_chart,
@@ -13,8 +13,8 @@ from ..draw import (
     paint_layers,
     to_svg,
 )
-from ..numerals import exactly, fraction, listed, number, turn_count, turns
-from ..powerflow import power_flow
+from ..say.describe import element_states, sentences, title
+from ..solve.powerflow import power_flow
 from .parts import text
 
 ALL_SETS = "all sets"

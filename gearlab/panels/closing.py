@@ -2,9 +2,9 @@
 
 import ipywidgets as widgets
 
-from ..lab.handin import one_file
-from ..lab.labs import find_lab
-from ..lab.told import state_told
+from ..lab.sheet.handin import one_file
+from ..lab.sheet.told import state_told
+from ..lab.suite.labs import find_lab
 from . import parts
 from .press import PressBox
 

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import ipywidgets as widgets
 
-from ..lab.checking import Verdict
-from ..lab.newcomers import newcomers
-from ..lab.students import read_students
-from ..lab.told import BEST_COUNTS, marks_told, quoted
-from ..lab.work import Work
+from ..lab.question.checking import Verdict
+from ..lab.sheet.newcomers import newcomers
+from ..lab.sheet.students import read_students
+from ..lab.sheet.told import BEST_COUNTS, marks_told, quoted
+from ..lab.sheet.work import Work
 from . import parts
 from .asking import SIGNS, QuestionPanel, Questions
 from .bench import Bench

@@ -2,8 +2,8 @@
 
 import ipywidgets as widgets
 
-from ..lab.prediction import COUNTED_SENSES, SENSES, Prediction, judge
-from ..numerals import read_number
+from ..base.numerals import read_number
+from ..lab.question.prediction import COUNTED_SENSES, SENSES, Prediction, judge
 from . import parts
 
 CHOOSE = ("choose", "")

@@ -2,12 +2,13 @@
 
 import ipywidgets as widgets
 
-from ..draw import draw_summary, save, to_svg
-from ..lab.papers import FORMS
-from ..lab.progress import progress, summary_text
-from ..lab.sheet import answers_folder
-from ..lab.signin import last_sign_in
-from ..lab.students import file_stem, read_students
+from ..draw import save, to_svg
+from ..lab.mark.progress import progress, summary_text
+from ..lab.mark.summary import draw_summary
+from ..lab.question.papers import FORMS
+from ..lab.sheet.sheet import answers_folder
+from ..lab.sheet.signin import last_sign_in
+from ..lab.sheet.students import file_stem, read_students
 from . import parts
 from .closing import HAND_IN, handed_in
 from .press import PressBox

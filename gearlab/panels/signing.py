@@ -1,6 +1,6 @@
 """The fields in which somebody says who answers, on a desk and on the page of labs."""
 
-from ..lab.papers import FORMS
+from ..lab.question.papers import FORMS
 from . import press
 
 

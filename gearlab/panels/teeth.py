@@ -2,7 +2,7 @@
 
 import ipywidgets as widgets
 
-from ..assembly import WARNS, assembly_verdicts, whole_planet
+from ..ask.assembly import WARNS, assembly_verdicts, whole_planet
 from . import parts
 
 AS_FILED, OTHERS = "as in the train file", "others"

@@ -5,7 +5,7 @@ from time import monotonic
 
 import ipywidgets as widgets
 
-from ..numerals import number
+from ..base.numerals import number
 from . import parts
 
 RATE = Fraction(1, 2)  # turns a second of continuous turning

@@ -17,10 +17,10 @@ import drawings
 import forces_again
 import labs
 import mechanics
+from gearlab.train.train.motion import free_motions
 
 import gearlab as gl
-from gearlab.motion import free_motions
-from gearlab.powerflow import LOADS
+from gearlab.solve.powerflow import LOADS
 
 HEAVY = ("numpy", "matplotlib", "ipywidgets", "IPython", "traitlets", "scipy", "sympy")
 SHOW = "import sys, gearlab; print(*sys.modules)"

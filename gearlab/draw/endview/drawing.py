@@ -4,13 +4,13 @@ Places are clockwise from 12 o'clock. From the output end everything is mirrored
 places change sides, and what turned clockwise turns the other way.
 """
 
-from ...frozenmap import FrozenMap
-from ...powerflow import a_flow
-from ..given import some_words
-from ..scene import Group, Line, Text
-from ..style import WIDTH
-from ..textwidth import fitted, text_width, wrapped
-from ..view import View, signed
+from ...base.frozenmap import FrozenMap
+from ...solve.powerflow import a_flow
+from ..kit.given import some_words
+from ..kit.scene import Group, Line, Text
+from ..kit.style import WIDTH
+from ..kit.textwidth import fitted, text_width, wrapped
+from ..kit.view import View, signed
 from .bevels import draw_bevels
 from .legend import heading, legend, scene_of, speeds_only, titles
 from .picture import draw_gears, room

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import acos, cos, hypot, pi, radians, sin, tan
 
-from ..scene import Polygon
+from ..kit.scene import Polygon
 
 PRESSURE = radians(25)
 ADDENDUM = 0.85  # tooth height outside the pitch circle, in modules
@@ -54,7 +54,7 @@ def give_teeth(wheels, meshes, passing=()):
         and spaces, and its mates follow.
     passing : the same of gears that must pass each other without touching
 
-    >>> from gearlab.kinds.kind import Wheel
+    >>> from gearlab.train.kinds.kind import Wheel
     >>> wheels = {"a": Wheel(teeth=30, pitch=15), "b": Wheel(teeth=20, pitch=10)}
     >>> teeth = give_teeth(wheels, [("a", "b", 25.0)])
     >>> teeth["a"].tip, round(teeth["b"].root, 2)

@@ -1,9 +1,9 @@
 """The words round an end view: what it shows at the top, and a row a member below."""
 
-from ..scene import Group, Line, Polygon, Scene, Text, ground, round_arrow
-from ..style import WIDTH
-from ..textwidth import fitted, text_width, wrapped
-from ..view import signed
+from ..kit.scene import Group, Line, Polygon, Scene, Text, ground, round_arrow
+from ..kit.style import WIDTH
+from ..kit.textwidth import fitted, text_width, wrapped
+from ..kit.view import signed
 
 COLOURS = {
     "role": "Colours: what each does in this set.",

@@ -3,7 +3,7 @@
 from functools import lru_cache
 from math import cos, hypot, pi, sin, sqrt
 
-from ..scene import (
+from ..kit.scene import (
     Arrow,
     Circle,
     Group,
@@ -14,8 +14,8 @@ from ..scene import (
     letter,
     round_arrow,
 )
-from ..textwidth import text_width
-from ..view import signed
+from ..kit.textwidth import text_width
+from ..kit.view import signed
 
 
 def point(radius, turn):

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import atan2, dist, hypot, pi
 
-from ...meshes import meshes
+from ...train.meshes import meshes
 from .gears import Teeth, give_teeth, mesh_inside, mesh_outside
 
 _USUAL = (3, 2, 1)  # planets drawn where none are counted

@@ -6,9 +6,9 @@ fixed axes that is enough: the gears of a chain are drawn beside each other.
 
 from itertools import pairwise
 
-from ...kinds.kind import Wheel
-from ...train import CASE
-from ..scene import Circle, Group, letter
+from ...train.kinds.kind import Wheel
+from ...train.train import CASE
+from ..kit.scene import Circle, Group, letter
 from .gears import give_teeth, mesh_outside, outline
 from .parts import hatch, hole, mark, mark_band, mark_hole, sense
 

@@ -2,7 +2,7 @@
 
 from string import ascii_lowercase
 
-from ..textwidth import text_width, wrapped
+from ..kit.textwidth import text_width, wrapped
 
 _WIDTHS = (11.0, 8.0, 6.0, 4.5)  # of a name, in letter sizes
 _MOST_LINES = 4  # of a name with its ratio

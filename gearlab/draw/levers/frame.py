@@ -1,7 +1,7 @@
 """What stands round the levers of a train: headings, titles, the width of labels."""
 
-from ..scene import Text
-from ..textwidth import text_width, wrapped
+from ..kit.scene import Text
+from ..kit.textwidth import text_width, wrapped
 from .look import INDENT, LINE
 
 _COLUMN = 16.5  # of labels at most, in letter sizes

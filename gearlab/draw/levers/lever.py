@@ -4,14 +4,14 @@ Of a simple set, sun and carrier are as far apart as the ring has teeth, carrier
 ring as the sun has; then the mesh law says that the tips of the speeds lie on one line.
 """
 
-from ...frozenmap import FrozenMap
-from ...leverage import set_lever
-from ...powerflow import a_flow
+from ...base.frozenmap import FrozenMap
+from ...solve.levers import set_lever
+from ...solve.powerflow import a_flow
 from ..endview.legend import heading, speeds_only
-from ..given import some_words
-from ..scene import Scene
-from ..style import WIDTH
-from ..view import View, said
+from ..kit.given import some_words
+from ..kit.scene import Scene
+from ..kit.style import WIDTH
+from ..kit.view import View, said
 from .look import INDENT, LeverLook
 from .parts import (
     SPEEDS,

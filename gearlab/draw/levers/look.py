@@ -4,15 +4,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from ...checks import known
-from ...describe import member_roles, roles
-from ...frozenmap import FrozenMap
-from ...loads import member_loads
-from ...numerals import exactly
-from ...powerflow import PowerFlow
-from ...train import CASE
-from ..style import CONTEXTS, PARTS
-from ..view import COLOURINGS, ENDS, View, said, signed
+from ...base.checks import known
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import exactly
+from ...say.describe import member_roles, roles
+from ...solve.loads import member_loads
+from ...solve.powerflow import PowerFlow
+from ...train.train import CASE
+from ..kit.style import CONTEXTS, PARTS
+from ..kit.view import COLOURINGS, ENDS, View, said, signed
 
 LINE = 1.3  # from one line of text to the next, in letter sizes
 INDENT = 2.6  # of the names in a label, in letter sizes

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
-from ..scene import Arrow, Circle, Group, Line, Polygon, Text, ground
-from ..spread import spread
-from ..textwidth import wrapped
+from ..kit.scene import Arrow, Circle, Group, Line, Polygon, Text, ground
+from ..kit.spread import spread
+from ..kit.textwidth import wrapped
 from .look import INDENT, LINE
 
 _LEAST_ROW = 1.1  # between two nodes where that can be had, in letter sizes

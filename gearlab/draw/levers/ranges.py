@@ -5,17 +5,17 @@ from functools import cached_property
 from itertools import pairwise
 from math import ceil, floor
 
-from ...checks import known
-from ...frozenmap import FrozenMap
-from ...leverage import levers
-from ...numerals import exactly, number
-from ...powerflow import LOAD_WORDS, LOADS, range_flows
-from ...train import a_train
-from ..given import some_words
-from ..scene import Circle, Line, Scene, Text
-from ..spread import spread
-from ..style import RANGE_LINES, WIDTH
-from ..textwidth import wrapped
+from ...base.checks import known
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import exactly, number
+from ...solve.levers import levers
+from ...solve.powerflow import LOAD_WORDS, LOADS, range_flows
+from ...train.train import a_train
+from ..kit.given import some_words
+from ..kit.scene import Circle, Line, Scene, Text
+from ..kit.spread import spread
+from ..kit.style import RANGE_LINES, WIDTH
+from ..kit.textwidth import wrapped
 from .ends import end_names, end_width
 from .frame import heading, label_column, lever_title, without_lever
 from .look import INDENT, LINE, LeverLook

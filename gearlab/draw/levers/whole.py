@@ -3,18 +3,18 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from ...describe import title
-from ...frozenmap import FrozenMap
-from ...leverage import levers
-from ...numerals import exactly
-from ...powerflow import LOAD_WORDS, a_flow
-from ...train import CASE
-from ..given import some_words
-from ..scene import Circle, Line, Scene, Text
-from ..spread import spread
-from ..style import WIDTH
-from ..textwidth import fitted
-from ..view import signed
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import exactly
+from ...say.describe import title
+from ...solve.levers import levers
+from ...solve.powerflow import LOAD_WORDS, a_flow
+from ...train.train import CASE
+from ..kit.given import some_words
+from ..kit.scene import Circle, Line, Scene, Text
+from ..kit.spread import spread
+from ..kit.style import WIDTH
+from ..kit.textwidth import fitted
+from ..kit.view import signed
 from .frame import heading, label_column, lever_title, without_lever
 from .look import INDENT, LINE, LeverLook
 from .parts import (

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ...kinds import KINDS
-from ...kinds.kind import PLANET, SUN, Bevels, Gear
-from ...numerals import percent
-from ...train import CASE
-from ..scene import Hatch, Line, Polygon, Text
-from ..textwidth import ASCENT, text_width
+from ...base.numerals import percent
+from ...train.kinds import KINDS
+from ...train.kinds.kind import PLANET, SUN, Bevels, Gear
+from ...train.train import CASE
+from ..kit.scene import Hatch, Line, Polygon, Text
+from ..kit.textwidth import ASCENT, text_width
 from .grid import sides
 from .names import distance, grown, hits
 from .symbols import Spot, rectangle

@@ -2,8 +2,8 @@
 
 from itertools import pairwise
 
-from ...kinds.kind import DOWN, LEFT, RIGHT, UP
-from ...train import CASE
+from ...train.kinds.kind import DOWN, LEFT, RIGHT, UP
+from ...train.train import CASE
 from .grid import block, solid
 
 FREE, SOLID = -1, -2

@@ -3,16 +3,16 @@
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ...checks import known
-from ...describe import roles
-from ...equilibrium import DRIVES
-from ...frozenmap import FrozenMap
-from ...powerflow import PowerFlow, a_flow
-from ...train import CASE
-from ..given import some_words
-from ..scene import Arrow, Group, Line, Scene, Text
-from ..style import CONTEXTS, WIDTH
-from ..view import COLOURINGS, ENDS, View, said
+from ...base.checks import known
+from ...base.frozenmap import FrozenMap
+from ...say.describe import roles
+from ...solve.equilibrium import DRIVES
+from ...solve.powerflow import PowerFlow, a_flow
+from ...train.train import CASE
+from ..kit.given import some_words
+from ..kit.scene import Arrow, Group, Line, Scene, Text
+from ..kit.style import CONTEXTS, WIDTH
+from ..kit.view import COLOURINGS, ENDS, View, said
 from . import symbols
 from .bands import bands, marks, percents, pieces
 from .elements import element_shapes, label_shapes
@@ -111,7 +111,7 @@ class Stick:
 
     @cached_property
     def doing(self):
-        """{body: what it does}, as a part of :data:`gearlab.draw.style.PARTS`."""
+        """{body: what it does}, as a part of :data:`gearlab.draw.kit.style.PARTS`."""
         does, found = roles(self.flow), {}
         for body, edges in self.placed.layout.lines.items():
             role = does[body]

@@ -7,10 +7,10 @@ is a net whose lines run along the grid; a port is where a member leaves its set
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ...checks import quoted
-from ...kinds import KINDS
-from ...kinds.kind import DOWN, LEFT, PLANET, RIGHT, RING, SUN, UP, Port
-from ...train import CASE
+from ...base.checks import quoted
+from ...train.kinds import KINDS
+from ...train.kinds.kind import DOWN, LEFT, PLANET, RIGHT, RING, SUN, UP, Port
+from ...train.train import CASE
 
 MOST_SETS, MOST_ELEMENTS = 6, 16
 # Sizes, in units of a context: half a gear's width, the gap between two in mesh, half

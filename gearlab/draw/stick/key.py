@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ..scene import Circle, Group, Line, Polygon, Text, walk
-from ..textwidth import text_width, wrapped
+from ..kit.scene import Circle, Group, Line, Polygon, Text, walk
+from ..kit.textwidth import text_width, wrapped
 from .bands import FULL, stripes
 from .names import LINE
 from .symbols import rectangle

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 
-from ...kinds import KINDS
-from ...kinds.kind import INNER, PLANET, RING, SUN
-from ...train import CASE
+from ...train.kinds import KINDS
+from ...train.kinds.kind import INNER, PLANET, RING, SUN
+from ...train.train import CASE
 from .board import FREE, MARK
 from .grid import block, has_sides, topology
 from .route import Router, route

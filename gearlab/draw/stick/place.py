@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
-from ...kinds import KINDS
-from ...kinds.kind import LARGE, SMALL
-from ..style import CONTEXTS
-from ..textwidth import text_width
-from ..view import said
+from ...train.kinds import KINDS
+from ...train.kinds.kind import LARGE, SMALL
+from ..kit.style import CONTEXTS
+from ..kit.textwidth import text_width
+from ..kit.view import said
 from .grid import CLEAR, GEAR, PLATE, TOOTH_GAP, is_box
 from .layout import stick_layout
 from .names import SET, Finder, shapes, wanted

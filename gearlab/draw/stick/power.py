@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ...loads import member_loads
-from ...paths import power_paths
-from ...train import CASE
+from ...solve.loads import member_loads
+from ...solve.paths import power_paths
+from ...train.train import CASE
 from .grid import sides
 
 

@@ -2,17 +2,17 @@
 
 from functools import cached_property
 
-from ...checks import known
-from ...frozenmap import FrozenMap
-from ...gearset import GearSet
-from ...kinds.kind import LARGE, PLANET
-from ...powerflow import power_flow
-from ...train import CASE, Brake, Clutch, OneWayClutch, Train
-from ..given import some_words
-from ..scene import Group, Hatch, Line, Scene, Text, letter
-from ..style import CONTEXTS, LETTERS, WIDTH
-from ..textwidth import wrapped
-from ..view import ENDS
+from ...base.checks import known
+from ...base.frozenmap import FrozenMap
+from ...solve.powerflow import power_flow
+from ...train.gearset import GearSet
+from ...train.kinds.kind import LARGE, PLANET
+from ...train.train import CASE, Brake, Clutch, OneWayClutch, Train
+from ..kit.given import some_words
+from ..kit.scene import Group, Hatch, Line, Scene, Text, letter
+from ..kit.style import CONTEXTS, LETTERS, WIDTH
+from ..kit.textwidth import wrapped
+from ..kit.view import ENDS
 from .diagram import Stick
 from .key import AHEAD, wedge
 from .names import LINE

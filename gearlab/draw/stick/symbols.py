@@ -4,19 +4,9 @@ They follow the spirit of ISO 3952 (from memory): a gear is a tooth bar at its p
 radius on a web, two bars with a gap between are in mesh.
 """
 
-from ...kinds import KINDS
-from ...kinds.kind import (
-    PLANET,
-    RING,
-    SUN,
-    Arm,
-    Bevels,
-    Gear,
-    Hub,
-    Pin,
-    Planet,
-)
-from ..scene import Circle, Group, Hatch, Line, Polygon, ground
+from ...train.kinds import KINDS
+from ...train.kinds.kind import PLANET, RING, SUN, Arm, Bevels, Gear, Hub, Pin, Planet
+from ..kit.scene import Circle, Group, Hatch, Line, Polygon, ground
 from .grid import GEAR, PLATE, TOOTH_GAP, is_box
 
 

@@ -3,15 +3,15 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from ...describe import element_states
-from ...equilibrium import DRIVES
-from ...numerals import listed, percent
-from ...paths import power_paths
-from ...train import CASE
-from ..scene import Text
-from ..style import WIDTH
-from ..textwidth import wrapped
-from ..view import headline
+from ...base.numerals import listed, percent
+from ...say.describe import element_states
+from ...solve.equilibrium import DRIVES
+from ...solve.paths import power_paths
+from ...train.train import CASE
+from ..kit.scene import Text
+from ..kit.style import WIDTH
+from ..kit.textwidth import wrapped
+from ..kit.view import headline
 from .names import LINE
 
 _SEEN = {

@@ -1,1 +1,1 @@
-"""The labs of the suite, a module each; :mod:`gearlab.lab.labs` finds them."""
+"""The labs of the suite, a module each; :mod:`gearlab.lab.suite.labs` finds them."""

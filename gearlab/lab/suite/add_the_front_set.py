@@ -7,12 +7,12 @@ The front set gears up what the rear section does. What is asked of the shifts s
 from fractions import Fraction
 from functools import lru_cache, partial
 
-from ...frozenmap import FrozenMap
-from ...numerals import listed
-from ...powerflow import power_flow
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Number
-from ..slips import another_range, lost_sign, reciprocal, slip, without_the_one
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import listed
+from ...solve.powerflow import power_flow
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Number
+from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
 from .common import another, flow_in, ratios_of, unit_of
 from .shifting import (
     BY_ITSELF_BEFORE,

@@ -2,9 +2,9 @@
 
 from fractions import Fraction
 
-from ...leverage import set_lever
-from ..question import Choice, Number
-from ..slips import slip
+from ...solve.levers import set_lever
+from ..question.question import Choice, Number
+from ..question.slips import slip
 from .cases import MEMBERS
 from .common import BACKWARD, FORWARD, flow_in, with_drawn_teeth
 from .three_range import train

@@ -1,16 +1,16 @@
 """Which tooth counts go together, and what is wrong with others, as questions.
 
-What goes together is asked of :mod:`gearlab.assembly`: whole planets on both circles,
+What goes together is asked of :mod:`gearlab.ask.assembly`: whole planets on both circles,
 equal spacing, and room between the tips.
 """
 
 from functools import lru_cache
 
-from ...assembly import FITS, assembly_verdicts, whole_planet
-from ...frozenmap import FrozenMap
-from ...gearset import GearSet
-from ..question import Choice, Row
-from ..slips import slip
+from ...ask.assembly import FITS, assembly_verdicts, whole_planet
+from ...base.frozenmap import FrozenMap
+from ...train.gearset import GearSet
+from ..question.question import Choice, Row
+from ..question.slips import slip
 from .common import LEAST_PLANET, RINGS, SUNS
 
 GOES = "it goes together"

@@ -5,11 +5,11 @@ No range of it is told beforehand; a row is found from lines, from a count, or i
 
 from functools import lru_cache
 
-from ...numerals import listed, number
-from ...powerflow import power_flow
-from ...train import Brake
-from ..question import Point, Row
-from ..slips import each_option, slip
+from ...base.numerals import listed, number
+from ...solve.powerflow import power_flow
+from ...train.train import Brake
+from ..question.question import Point, Row
+from ..question.slips import each_option, slip
 from .common import (
     draw_falling,
     flow_in,

@@ -4,12 +4,12 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 
-from ...numerals import number, rounded
-from ...paths import power_paths
-from ...powerflow import power_flow
-from ...train import Brake
-from ..question import Choice, Number, Order
-from ..slips import slip
+from ...base.numerals import number, rounded
+from ...solve.paths import power_paths
+from ...solve.powerflow import power_flow
+from ...train.train import Brake
+from ..question.question import Choice, Number, Order
+from ..question.slips import slip
 from .common import flow_in
 from .unit import LOADS, shipped, train
 

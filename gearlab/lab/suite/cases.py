@@ -1,8 +1,8 @@
 """The six cases of one set: who drives, who is held, who is driven, and the ratio."""
 
-from ..papers import Topic
-from ..question import Number
-from ..slips import lost_sign, reciprocal, slip, without_the_one
+from ..question.papers import Topic
+from ..question.question import Number
+from ..question.slips import lost_sign, reciprocal, slip, without_the_one
 from .common import (
     another,
     draw_teeth,

@@ -8,10 +8,10 @@ from functools import lru_cache
 from itertools import pairwise
 from operator import itemgetter
 
-from ...numerals import number
-from ..papers import Topic
-from ..question import WHOLE, Choice, Number, Order
-from ..slips import slip
+from ...base.numerals import number
+from ..question.papers import Topic
+from ..question.question import WHOLE, Choice, Number, Order
+from ..question.slips import slip
 from .assembling import troubles
 from .common import load, planets_of, possible_teeth
 from .proportions import (

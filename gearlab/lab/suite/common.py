@@ -8,15 +8,15 @@ from functools import lru_cache, partial
 from itertools import pairwise, product
 from math import gcd
 
-from ...assembly import FITS, assembly_verdicts
-from ...catalogue import load_train
-from ...frozenmap import FrozenMap
-from ...gearset import GearSet
-from ...kinds import KINDS
-from ...numerals import listed
-from ...powerflow import power_flow
-from ...train import CASE, Brake, Clutch, OneWayClutch
-from ..slips import slip
+from ...ask.assembly import FITS, assembly_verdicts
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import listed
+from ...solve.powerflow import power_flow
+from ...train.catalogue import load_train
+from ...train.gearset import GearSet
+from ...train.kinds import KINDS
+from ...train.train import CASE, Brake, Clutch, OneWayClutch
+from ..question.slips import slip
 
 FORWARD, BACKWARD, STILL = "forward", "backward", "it stands still"
 NOT_DRIVEN = "nothing drives it"

@@ -7,18 +7,11 @@ what to check before the chart is doubted.
 from fractions import Fraction
 from itertools import combinations
 
-from ...numerals import number, turns
-from ..papers import Lab, Topic, drawn_anew
-from ..question import WHOLE, Choice, Explanation, Number, Row
-from ..slips import another_range, reciprocal, slip
-from .common import (
-    FORWARD,
-    flow_in,
-    one_of,
-    ratios_of,
-    teeth_of,
-    way_of,
-)
+from ...base.numerals import number, turns
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import WHOLE, Choice, Explanation, Number, Row
+from ..question.slips import another_range, reciprocal, slip
+from .common import FORWARD, flow_in, one_of, ratios_of, teeth_of, way_of
 from .mishaps import (
     FIVE,
     READ,

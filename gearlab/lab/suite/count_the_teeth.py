@@ -5,11 +5,11 @@ The numbers are small enough to be checked at the panel, tooth by tooth.
 
 from fractions import Fraction
 
-from ...assembly import whole_planet
-from ...hunting import hunting, marks_together
-from ..papers import Lab, Topic, drawn_anew
-from ..question import WHOLE, Choice, Explanation, Number, Row
-from ..slips import slip
+from ...ask.assembly import whole_planet
+from ...ask.hunting import hunting, marks_together
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import WHOLE, Choice, Explanation, Number, Row
+from ..question.slips import slip
 from .assembling import (
     TOUCH,
     UNEVEN,

@@ -10,11 +10,11 @@ from itertools import combinations, pairwise
 from math import sqrt
 from random import Random
 
-from ...numerals import listed, number
-from ...powerflow import power_flow
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Explanation, Number, Row
-from ..slips import another_range, reciprocal, slip
+from ...base.numerals import listed, number
+from ...solve.powerflow import power_flow
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Explanation, Number, Row
+from ..question.slips import another_range, reciprocal, slip
 from .choosing import (
     cannot_go_together,
     draw_fronts,

@@ -6,11 +6,11 @@ the right way round, the wrong way round, and worn out.
 
 from fractions import Fraction
 
-from ...describe import element_states, held_by
-from ...frozenmap import FrozenMap
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Also, Choice, Explanation, Number, Point, Row
-from ..slips import (
+from ...base.frozenmap import FrozenMap
+from ...say.describe import element_states, held_by
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Also, Choice, Explanation, Number, Point, Row
+from ..question.slips import (
     another_range,
     each_option,
     lost_sign,

@@ -1,7 +1,7 @@
 """A one-way clutch that is put in the wrong way round, or is worn, as questions."""
 
-from ..question import Choice, Row
-from ..slips import slip
+from ..question.question import Choice, Row
+from ..question.slips import slip
 from .common import (
     COAST_TURNS,
     COASTING,

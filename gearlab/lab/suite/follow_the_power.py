@@ -8,11 +8,11 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations
 
-from ...numerals import number
-from ...powerflow import power_flow
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Also, Choice, Explanation, Number, Row
-from ..slips import lost_sign, slip
+from ...base.numerals import number
+from ...solve.powerflow import power_flow
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Also, Choice, Explanation, Number, Row
+from ..question.slips import lost_sign, slip
 from .branches import (
     NEAR,
     draw_way,

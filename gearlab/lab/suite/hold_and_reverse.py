@@ -8,14 +8,14 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache, partial
 
-from ...describe import body_speeds, element_states
-from ...frozenmap import FrozenMap
-from ...rollback import BACKWARD as INPUT_BACKWARD
-from ...rollback import FORWARD as INPUT_FORWARD
-from ...rollback import FREE, HELD, roll_back
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Explanation, Number, Order
-from ..slips import another_range, lost_sign, reciprocal, slip, without_the_one
+from ...ask.rollback import BACKWARD as INPUT_BACKWARD
+from ...ask.rollback import FORWARD as INPUT_FORWARD
+from ...ask.rollback import FREE, HELD, roll_back
+from ...base.frozenmap import FrozenMap
+from ...say.describe import body_speeds, element_states
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Explanation, Number, Order
+from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
 from .common import (
     BACKWARD,
     FORWARD,

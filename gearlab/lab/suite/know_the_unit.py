@@ -6,11 +6,11 @@ what holds, how both rear sets give first range, and what is lost without one cl
 
 from fractions import Fraction
 
-from ...frozenmap import FrozenMap
-from ...numerals import listed
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Explanation, Number, Point, Row
-from ..slips import another_range, each_option, lost_sign, reciprocal, slip
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import listed
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Explanation, Number, Point, Row
+from ..question.slips import another_range, each_option, lost_sign, reciprocal, slip
 from .common import (
     BACKWARD,
     FORWARD,

@@ -6,9 +6,9 @@ is lost: the same way of looking, on a train not seen before.
 
 from fractions import Fraction
 
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Explanation, Number
-from ..slips import another_range, lost_sign, reciprocal, slip, without_the_one
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Explanation, Number
+from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
 from .blank_chart import (
     ELEMENTS,
     LOW,

@@ -6,11 +6,11 @@ A count is read to an eighth of a turn; what is asked leaves no doubt within tha
 from dataclasses import replace
 from fractions import Fraction
 
-from ...motion import solve_speeds
-from ...numerals import number, rounded, turn_count, turns
-from ...train import Brake
-from ..question import Choice
-from ..slips import slip
+from ...base.numerals import number, rounded, turn_count, turns
+from ...train.motion import solve_speeds
+from ...train.train import Brake
+from ..question.question import Choice
+from ..question.slips import slip
 from .common import flow_in, ratios_of, way_of
 from .unit import COUNTED, train
 

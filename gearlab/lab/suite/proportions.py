@@ -6,7 +6,7 @@ A range depends on some of the sets and on no other; both are found by changing 
 from functools import lru_cache
 from math import log
 
-from ...numerals import rounded
+from ...base.numerals import rounded
 from .common import flow_in, load, possible_teeth
 from .unit import FORWARDS, TRAIN
 

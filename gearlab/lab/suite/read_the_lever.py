@@ -5,15 +5,10 @@ Two simple sets on one sun shaft are one lever with four nodes; each range is a 
 
 from fractions import Fraction
 
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Explanation, Number, Order, Row
-from ..slips import another_range, lost_sign, reciprocal, slip
-from .arms import (
-    held_and_driven,
-    nearer_node,
-    place_of_carrier,
-    tip_in_second,
-)
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Explanation, Number, Order, Row
+from ..question.slips import another_range, lost_sign, reciprocal, slip
+from .arms import held_and_driven, nearer_node, place_of_carrier, tip_in_second
 from .cases import CASES
 from .common import (
     BACKWARD,

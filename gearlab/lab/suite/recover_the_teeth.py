@@ -6,10 +6,10 @@ Which counts to make, what each says of which set, and what no count can tell.
 from fractions import Fraction
 from itertools import combinations
 
-from ...numerals import listed, number, turns
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Explanation, Number, Row
-from ..slips import slip
+from ...base.numerals import listed, number, turns
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Explanation, Number, Row
+from ..question.slips import slip
 from .common import flow_in, load, one_of, possible_teeth
 from .mishaps import read_off
 from .proportions import (

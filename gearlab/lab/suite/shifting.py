@@ -7,10 +7,10 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 
-from ...numerals import listed, number
-from ...shifts import early_late, shift
-from ..question import Choice, Explanation, Number, Order, Row
-from ..slips import slip
+from ...ask.shifts import early_late, shift
+from ...base.numerals import listed, number
+from ..question.question import Choice, Explanation, Number, Order, Row
+from ..question.slips import slip
 from .common import another, flow_in, ratios_of
 from .unit import FORWARDS, FRONT, LOW, another_unit, elements_of, shipped, train
 

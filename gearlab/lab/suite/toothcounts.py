@@ -6,9 +6,9 @@ A count sees the proportion of a set only, and it sees it through the error of r
 from fractions import Fraction
 from functools import lru_cache
 
-from ...numerals import turns
-from ..question import WHOLE, Choice, Number
-from ..slips import WORDS, slip
+from ...base.numerals import turns
+from ..question.question import WHOLE, Choice, Number
+from ..question.slips import WORDS, slip
 from .common import flow_in, load, planets_of, possible_teeth
 from .count_and_compare import least_turns
 from .mishaps import READ

@@ -5,11 +5,11 @@ A set is held, driven and watched: six cases, two members joined, and nothing he
 
 from fractions import Fraction
 
-from ...numerals import number
-from ...powerflow import power_flow
-from ..papers import Lab, Topic, drawn_anew
-from ..question import Choice, Explanation, Number, Order, Row
-from ..slips import lost_sign, reciprocal, slip
+from ...base.numerals import number
+from ...solve.powerflow import power_flow
+from ..question.papers import Lab, Topic, drawn_anew
+from ..question.question import Choice, Explanation, Number, Order, Row
+from ..question.slips import lost_sign, reciprocal, slip
 from .cases import (
     CASES,
     draw,

@@ -6,11 +6,11 @@ released, or, if it is a one-way clutch, never catches.
 
 from functools import lru_cache
 
-from ...describe import body_speeds, held_by
-from ...numerals import listed
-from ...powerflow import power_flow
-from ..question import Also, Choice, Row
-from ..slips import slip
+from ...base.numerals import listed
+from ...say.describe import body_speeds, held_by
+from ...solve.powerflow import power_flow
+from ..question.question import Also, Choice, Row
+from ..question.slips import slip
 from .common import (
     CONVENTION,
     UNDER_POWER,

@@ -1,0 +1,1 @@
+"""Questions asked of many flows: survey, charts, shifts, roll-back, counts."""

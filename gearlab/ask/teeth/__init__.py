@@ -1,0 +1,1 @@
+"""Tooth counts from turn counts, and sweeps over them; the only floor with numpy."""

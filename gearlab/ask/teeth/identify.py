@@ -1,0 +1,343 @@
+"""Tooth ratios and tooth counts of a train from turns that were counted by hand."""
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from ...base import checks
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import number
+from ...solve.equilibrium import DRIVES
+from ...solve.powerflow import power_flow
+from ...train.motion import exact
+from ...train.train import Train, a_train
+from .fit import Model, badness, fitted, slopes
+from .search import free_suns, options, search
+
+# A count may be off by so many of its errors and still agree.
+AGREES = 2
+MOST_COUNTS = 1000
+# A proportion is open if its standard error is more than this part of it.
+_OPEN = 0.5
+
+
+@dataclass(frozen=True, kw_only=True)
+class Count:
+    """Input turns counted over some output turns, in a range or with elements applied.
+
+    `count` is negative where the output turns backward; it and `error` [turns] are for
+    all of the `over` output turns. Numbers may be text, ``"3 turns 55°"``, or numpy's.
+    Raises ValueError without an error above 0, or for a count of 0.
+
+    >>> Count(range="3", count="15 turns 135°", error="1/8", over=10).per_turn
+    Fraction(123, 80)
+    """
+
+    range: str | None = None
+    count: Fraction
+    error: Fraction | None = None  # how far the reading may be off
+    over: int = 1
+    applied: tuple[str, ...] | None = None
+    load: str = "drive"
+
+    def __post_init__(self):
+        if self.range is not None:
+            object.__setattr__(self, "range", str(self.range))
+        if isinstance(self.applied, (list, set, frozenset)):
+            object.__setattr__(self, "applied", tuple(sorted(self.applied)))
+        if (self.range is None) == (self.applied is None):
+            raise ValueError(
+                f"a count names range {self.range} and applied {self.applied}, but it"
+                " belongs to one of the two; give the range or the applied elements"
+            )
+        if self.error is None:
+            raise ValueError(
+                f"the count of {self.where} has no error, but without one it cannot"
+                ' be weighed; give how far it may be off, like error="1/8"'
+            )
+        over = checks.whole_number(self.over, f"output turns of {self.where}", 1, 10**6)
+        object.__setattr__(self, "over", over)
+        for key in ("count", "error"):
+            value = exact(getattr(self, key), self.where, key, "turns")
+            object.__setattr__(self, key, value)
+        if self.error <= 0:
+            raise ValueError(
+                f"the error of {self.where} is {number(self.error)} turns, but a"
+                " reading is never perfect; give a number above 0"
+            )
+        if not self.count:
+            raise ValueError(
+                f"the count of {self.where} is 0, but the input turns whenever the"
+                " output does; count input turns for each output turn"
+            )
+
+    @property
+    def where(self):
+        """What was counted, in words: ``range "3"``."""
+        if self.range is not None:
+            return f'range "{self.range}"'
+        return f"applied {checks.quoted(self.applied) or 'nothing'}"
+
+    @property
+    def case(self):
+        """What was set up: the same for all counts of one case."""
+        return self.range, self.applied, self.load
+
+    @property
+    def per_turn(self):
+        """Input turns per output turn."""
+        return self.count / self.over
+
+    @property
+    def error_per_turn(self):
+        """The error of :attr:`per_turn`."""
+        return self.error / self.over
+
+
+@dataclass(frozen=True, kw_only=True)
+class Estimate:
+    """A proportion and its standard error, in the same unit."""
+
+    value: float
+    error: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Candidate:
+    """Tooth counts that agree with all counts.
+
+    `choices` has all tooth counts of each set in this proportion, which no count can
+    tell apart; `teeth` are the smallest of each, to give to ``train.with_teeth``.
+    """
+
+    teeth: FrozenMap  # {set: {gear: teeth}}
+    choices: FrozenMap  # {set: tuple of {gear: teeth}}
+    predicted: tuple[Fraction, ...]  # input turns per output turn, for each count
+    misfits: tuple[float, ...]  # (counted − predicted) / error, for each count
+    misfit: float  # root mean square of the misfits
+
+
+@dataclass(frozen=True, kw_only=True)
+class Identified:
+    """What counted turns say of the teeth of a train."""
+
+    train: Train
+    counts: tuple[Count, ...]
+    ratios: FrozenMap  # {set: {"ring / sun": Estimate, or None if it is open}}
+    open_sets: tuple[str, ...]  # sets with a proportion that is left open
+    residuals: tuple[float, ...]  # (counted − fitted) / error, for each count
+    candidates: tuple[Candidate, ...]  # best first
+    agreeing: int  # combinations of proportions that agree
+    complete: bool  # False if there were too many to try, so some may be missing
+
+    @property
+    def open_words(self):
+        """Which ratios the counts leave open, in a sentence; "" if none.
+
+        >>> from gearlab import load_train
+        >>> counts = [Count(range="R", count=-3, error="1/8")]
+        >>> identify(load_train("five-range"), counts).open_words
+        'this one count leaves the ratios of the front and middle sets open'
+        """
+        if not self.open_sets:
+            return ""
+        size = len(self.counts)
+        words = ("two", "three", "four", "five", "six", "seven", "eight", "nine")
+        many = words[size - 2] if 1 < size < 10 else str(size)
+        start = "this one count leaves" if size == 1 else f"these {many} counts leave"
+        *before, last = self.open_sets
+        if not before:
+            return f"{start} the {last} set's ratio open"
+        return f"{start} the ratios of the {', '.join(before)} and {last} sets open"
+
+
+def identify(train, counts, *, low=15, high=120, progress=None, most=20):
+    """The proportions and tooth counts that turns counted by hand point to.
+
+    Weighted least squares in the logarithms of ring teeth per sun tooth, then a search
+    of all sets with coaxial, equally spaced and clear planets. The teeth of the train
+    are a starting point; those of differentials, of sets written out by their meshes
+    and of stepped planets are taken as they are.
+
+    Parameters
+    ----------
+    train : Train
+    counts : Counts, repeats welcome
+    low, high : fewest and most teeth of a gear
+    progress : called with lines of text while it searches, for instance ``print``
+    most : how many candidates to list
+
+    Returns
+    -------
+    Identified
+
+    Raises
+    ------
+    ValueError
+        No count, a range that is unknown or does not drive, counts that are the same
+        whatever the teeth, or that no teeth agree with within 2 errors each: which one
+        is worst off.
+
+    >>> from gearlab import load_train
+    >>> found = identify(load_train("five-range"),
+    ...     [Count(range="R", count=-30, over=10, error="1/8")])
+    >>> found.ratios["rear"]["ring / sun"]
+    Estimate(value=3.0, error=0.0125)
+    >>> found.candidates[0].teeth["rear"]
+    FrozenMap({'sun': 15, 'ring': 45})
+    """
+    a_train(train)
+    low = checks.whole_number(low, "low", checks.MIN_TEETH, 300)
+    high = checks.whole_number(high, "high", low, 300)
+    most = checks.whole_number(most, "most", 1, 1_000_000)
+    counts = (counts,) if isinstance(counts, Count) else tuple(counts)
+    # Named tooth sets are checked against all teeth, and candidates need not suit them.
+    bare = replace(train, tooth_sets=FrozenMap())
+    model = _model(bare, counts)
+    cases = model.merged()
+    logs = fitted(cases)
+    jacobian, seen = slopes(cases, logs)
+    choices = {
+        one.name: options(one, low, high)
+        for one in train.sets
+        if any(one.name in on for on in seen)
+    }
+    if not choices:
+        raise ValueError(
+            f"{counts[0].where} gives the same count whatever the teeth, and so do all"
+            " that were counted; count another range too"
+        )
+    say = progress or (lambda line: None)
+    found = search(cases, logs, jacobian, seen, choices, say)
+    if not len(found.places):
+        raise ValueError(_worst_off(model, counts, logs, low, high))
+    ratios, open_sets = _ratios(cases, logs, jacobian)
+    best = [
+        {
+            name: choices[name].teeth(place)
+            for name, place in zip(found.sets, row, strict=True)
+        }
+        for row in found.places[:most].tolist()
+    ]
+    return Identified(
+        train=train,
+        counts=counts,
+        ratios=ratios,
+        open_sets=open_sets,
+        residuals=tuple(model.misfits(logs[None])[0].tolist()),
+        candidates=tuple(_candidate(bare, counts, teeth) for teeth in best),
+        agreeing=len(found.places),
+        complete=found.complete,
+    )
+
+
+def _model(train, counts):
+    """The :class:`gearlab.ask.teeth.fit.Model` of checked counts."""
+    import numpy as np
+
+    checks.at_most(counts, MOST_COUNTS, "counts")
+    if not counts:
+        raise ValueError("no count was given, but teeth follow from counts; give one")
+    flows, asked = {}, []
+    for count in counts:
+        if not isinstance(count, Count):
+            raise ValueError(
+                f"{checks.shortened(count)} is no count; write Count(range=...,"
+                " count=..., error=...)"
+            )
+        if count.case not in flows:
+            flows[count.case] = _flow(train, count.case)
+        flow = flows[count.case]
+        if flow.state != DRIVES:
+            raise ValueError(
+                f"{count.where} is {flow.state} under {count.load}, so its input and"
+                " output turns have no ratio; leave this count out"
+            )
+        asked.append((flow.applied, flow.load))
+    knobs = [(one.name, sun) for one in train.sets for sun in free_suns(one)]
+    if not knobs:
+        raise ValueError(
+            "no set of the train has a sun and a ring, so there is no proportion to"
+            " find; take a train with such a set"
+        )
+    return Model(
+        train=train,
+        asked=tuple(asked),
+        counted=np.array([float(count.per_turn) for count in counts]),
+        errors=np.array([float(count.error_per_turn) for count in counts]),
+        least=np.full(len(counts), -float(AGREES)),
+        most=np.full(len(counts), float(AGREES)),
+        knobs=tuple(knobs),
+    )
+
+
+def _flow(train, case):
+    """The flow of what was set up."""
+    range, applied, load = case
+    return power_flow(train, range, applied=applied, load=load)
+
+
+def _ratios(model, logs, jacobian):
+    """``{set: {"ring / sun": Estimate or None}}`` and the sets with one left open."""
+    import numpy as np
+
+    _, stretch, right = np.linalg.svd(jacobian, full_matrices=True)
+    stretch = np.concatenate([stretch, np.zeros(len(right) - len(stretch))])
+    # What no count sees has no standard error at all, but for the errors of floats.
+    stretch = np.maximum(stretch, 1e-9 * max(stretch.max(), 1.0))
+    spread = np.sqrt(((right / stretch[:, None]) ** 2).sum(axis=0)).tolist()
+    ratios, open_sets = {}, {}
+    for (name, sun), log, error in zip(model.knobs, logs.tolist(), spread, strict=True):
+        value = float(np.exp(log))
+        one = None
+        if error <= _OPEN:
+            one = Estimate(
+                value=float(f"{value:.9g}"), error=float(f"{error * value:.9g}")
+            )
+        else:
+            open_sets[name] = None
+        ratios.setdefault(name, {})[f"ring / {sun.replace('-', ' ')}"] = one
+    ratios = {name: FrozenMap(row) for name, row in ratios.items()}
+    return FrozenMap(ratios), tuple(open_sets)
+
+
+def _candidate(train, counts, choices):
+    """One candidate; its counts are predicted exactly."""
+    teeth = FrozenMap({name: rows[0] for name, rows in choices.items()})
+    changed = train.with_teeth(teeth)
+    ratios = {case: _flow(changed, case).ratio for case in {one.case for one in counts}}
+    predicted = tuple(ratios[one.case] for one in counts)
+    misfits = [
+        float((one.per_turn - ratio) / one.error_per_turn)
+        for one, ratio in zip(counts, predicted, strict=True)
+    ]
+    return Candidate(
+        teeth=teeth,
+        choices=FrozenMap(choices),
+        predicted=predicted,
+        misfits=tuple(misfits),
+        misfit=(sum(off * off for off in misfits) / len(misfits)) ** 0.5,
+    )
+
+
+def _worst_off(model, counts, logs, low, high):
+    """Why no teeth agree: the count without which the others agree best."""
+    off = model.misfits(logs[None])[0]
+    if (abs(off) <= AGREES).all():
+        return (
+            f"proportions agree with the counts, but no teeth from {low} to {high} that"
+            " can be assembled have them; widen low and high, or check the planets"
+        )
+    fits = []
+    for at in model.extremes(off):
+        rest = model.without(at)
+        best = fitted(rest.merged()) if rest.asked else logs
+        fits.append((float(badness(rest, best[None])[0]), at, best))
+    _, at, best = min(fits, key=lambda fit: fit[:2])
+    worst, off = counts[at], float(model.misfits(best[None])[0, at])
+    others = float(worst.per_turn) - off * float(worst.error_per_turn)
+    return (
+        f"no teeth agree with all counts: {worst.where} is worst off, with"
+        f" {number(worst.per_turn)} turns counted where {number(others)} fits best,"
+        f" {number(abs(off))} errors away, but a count must fit within {AGREES}; count"
+        " it again, check its sign, or give it a larger error"
+    )

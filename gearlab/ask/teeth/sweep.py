@@ -1,0 +1,158 @@
+"""Many tooth counts of one train at once: the ratios of all ranges, as arrays."""
+
+from math import gcd
+
+from ...base import checks
+from ...train.kinds.rules import tip_gap
+from ...train.train import a_train
+from .batch import ratios_of
+
+# Planet tips this close [modules] are left to the exact rule.
+_CLOSE = 1e-9
+
+
+def sweep(train, teeth):
+    """The ratio of every range under drive, for many tooth counts at once.
+
+    Parameters
+    ----------
+    train : Train
+    teeth : ``{set: {"sun": counts, "planets": counts, ...}}`` with whole numbers or
+        arrays of them, which are broadcast against each other; what is not named
+        stays as it is in the train.
+
+    Returns
+    -------
+    dict {range: array of floats in the broadcast shape}: input turns per output turn,
+    as :func:`gearlab.power_flow` gives them; nan where a variant does not drive.
+
+    Raises
+    ------
+    ValueError
+        An unknown set or gear, counts that are not whole, shapes that do not go
+        together, or teeth that cannot be: how many variants, and the first one.
+
+    >>> import gearlab
+    >>> train = gearlab.load_train("five-range")
+    >>> ratios = sweep(train, {"rear": {"sun": [24, 30, 36], "ring": 72}})
+    >>> [round(float(ratio), 3) for ratio in ratios["R"]]
+    [-3.0, -2.4, -2.0]
+    """
+    a_train(train)
+    import numpy as np
+
+    columns, shape = _columns(train, teeth)
+    counts, problems = {}, {}
+    for name, given in columns.items():
+        found = _distinct_sets(train.set(name), given, problems)
+        counts |= {(name, gear): array for gear, array in found.items()}
+    if problems:
+        first = min(problems)
+        bad = len(problems)
+        raise ValueError(
+            f"{bad} of {int(np.prod(shape))} variants {'has' if bad == 1 else 'have'}"
+            f" teeth that cannot be; the first is variant {first}, counted from 0:"
+            f" {problems[first]}"
+        )
+    asked = [(row.applied, "drive") for row in train.ranges]
+    found = ratios_of(train, asked, counts, int(np.prod(shape)))
+    return {
+        row.name: ratios.reshape(shape)
+        for row, ratios in zip(train.ranges, found, strict=True)
+    }
+
+
+def _columns(train, teeth):
+    """``{set: {key: flat array of whole numbers}}`` and the shape of the answer."""
+    import numpy as np
+
+    given = {}
+    for name, changes in dict(teeth).items():
+        one = train.set(name)
+        kind = one.record
+        keys = (*kind.teeth, *kind.optional, "planets")
+        if kind.written_out:
+            keys = tuple(one.all_teeth)
+        for key, counts in dict(changes).items():
+            checks.known(key, keys, f"{name} gear")
+            try:
+                array = np.asarray(counts)
+            except ValueError:
+                array = np.array(None)
+            if array.dtype.kind not in "iu" and array.size:
+                raise ValueError(
+                    f"{name} {key} is {checks.shortened(counts)}, but a sweep needs"
+                    " whole numbers; give an int or an array of ints"
+                )
+            given[name, key] = array.astype(np.int64)
+    try:
+        shape = np.broadcast_shapes(*(array.shape for array in given.values())) or (1,)
+    except ValueError:
+        shapes = ", ".join(
+            f"{name} {key} {array.shape}" for (name, key), array in given.items()
+        )
+        raise ValueError(
+            f"the arrays have shapes that do not go together ({shapes}); give each as"
+            " many counts, or one count for all"
+        ) from None
+    columns = {name: {} for name in teeth}
+    for (name, key), array in given.items():
+        columns[name][key] = np.broadcast_to(array, shape).ravel()
+    return {name: row for name, row in columns.items() if row}, shape
+
+
+def _distinct_sets(one, columns, problems):
+    """``{gear: teeth of all variants}``; each distinct set is made and checked once.
+
+    `problems` gets ``{variant: what is wrong}``.
+    """
+    import numpy as np
+
+    code, size = np.zeros(len(next(iter(columns.values()))), dtype=np.int64), 1
+    if not len(code):
+        return {}
+    for column in columns.values():
+        low = int(column.min())
+        span = int(column.max()) - low + 1
+        if size * span >= 2**62:
+            code = np.unique(code, return_inverse=True)[1]
+            column = np.unique(column, return_inverse=True)[1]
+            low, size, span = 0, int(code.max()) + 1, int(column.max()) + 1
+        code, size = code * span + (column - low), size * span
+    _, firsts, place = np.unique(code, return_index=True, return_inverse=True)
+    rows = zip(*(column[firsts].tolist() for column in columns.values()), strict=True)
+    made, gears = [], tuple(one.all_teeth)
+    for at, row in enumerate(rows):
+        changes = dict(zip(columns, row, strict=True))
+        try:
+            made.append(_plain_teeth(one, changes) or one.with_teeth(changes).all_teeth)
+        except ValueError as error:
+            made.append(one.all_teeth)
+            wrong = np.flatnonzero(place == at).tolist()
+            problems.update((variant, error) for variant in wrong)
+    return {
+        gear: np.array([teeth[gear] for teeth in made], dtype=float)[place]
+        for gear in gears
+    }
+
+
+def _plain_teeth(one, changes):
+    """All teeth of a changed set that fits beyond doubt, else None.
+
+    It spares making a gear set, which would take a sweep longer than the ratios.
+    """
+    counts = {**one.teeth, **changes}
+    planets = counts.pop("planets", one.planets)
+    low, high = min(counts.values()), max(counts.values())
+    if not one.record.spacing or low < checks.MIN_TEETH or high > checks.MAX_TEETH:
+        return None
+    teeth = counts | one.record.rules(one.name, counts)
+    if planets is None or planets == 1:
+        return teeth
+    places = gcd(*one.record.spacing(teeth))
+    if not 1 < planets <= min(places, checks.MAX_PLANETS):
+        return None
+    gap = (places // planets) / places
+    pairs = one.record.neighbours
+    gaps = (tip_gap(teeth[a], teeth[b], gap) for a, b in pairs)
+    return teeth if min(gaps, default=1) > _CLOSE else None

@@ -1,0 +1,1 @@
+"""What stands under everything: checks, numbers, whole-number vectors, files."""

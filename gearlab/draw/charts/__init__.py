@@ -1,0 +1,1 @@
+"""Charts of a train: apply chart, products, shifts, speeds, plots."""

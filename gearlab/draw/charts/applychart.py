@@ -1,0 +1,305 @@
+"""The apply chart as a picture: a sign and a letter for what each element does."""
+
+from dataclasses import replace
+from functools import partial
+
+from ...ask.applychart import AT_REST, FIGHTS, IDLE, OFF, ON, OTHER, SIGNS, apply_chart
+from ...base.checks import known
+from ...base.frozenmap import FrozenMap
+from ...base.numerals import exactly, listed, number
+from ...solve.powerflow import LOAD_WORDS
+from ...train.train import a_train
+from ..kit.given import some_words
+from ..kit.scene import Circle, Group, Polygon, Scene, Text, letter
+from ..kit.style import CONTEXTS
+from ..kit.table import Column, caption, centred, high, key, stacked, table, width_of
+from ..kit.textwidth import text_width, wrapped
+from ..kit.view import said
+
+# Square: it stands still; round: it turns; sharp: it fights. At rest is no doing, so it
+# has a small sign and no letter.
+LETTERS = {
+    "applied": "A",
+    "holds": "H",
+    "overruns": "O",
+    "backs up": "B",
+    FIGHTS: "F",
+}
+_R = 0.74  # of a sign, in letter sizes
+_CELL, _HIGH = 2.85, 2.65  # an element's column and a row, in letter sizes
+_NAME = 5.0  # room for a range's name where no word is longer, in letter sizes
+_OFF = frozenset(IDLE) - {AT_REST}
+_MEANT = {"+": (ON, "catches"), "−": (OFF, "lets go"), "≠": (OTHER,)}
+
+
+def draw_apply_chart(
+    train, *, load="drive", current=None, blank=False, context="screen",
+    words=FrozenMap(),
+):  # fmt: skip
+    """The apply chart of a train: ranges by elements, with ratio and step.
+
+    Parameters
+    ----------
+    train : Train
+    load : "drive", or "coast", which tells how each range coasts and no solenoids
+    current : the name of a range whose row is marked, or None
+    blank : leave every cell, ratio and step empty, for a worksheet
+    context : "screen", "projector" or "print"
+    words : what is written instead of an English text
+
+    Returns
+    -------
+    Scene; a train with many elements makes it wider than a page
+
+    Raises
+    ------
+    ValueError
+        An unknown load, range or context, or a train without ranges.
+    """
+    a_train(train), some_words(words)
+    known(context, CONTEXTS, "context")
+    chart = apply_chart(train, load)
+    if not chart.rows:
+        raise ValueError(
+            f'the train "{train.name}" has no ranges, but an apply chart has a row for'
+            " each; write them under [ranges]"
+        )
+    names = [row.range for row in chart.rows]
+    if current is not None:
+        current = names.index(known(str(current), names, "range"))
+    font = CONTEXTS[context].font
+    titles = _titles(chart, font, words)
+    columns = _columns(chart, titles, font, words)
+    heights = _heights(chart, titles, font, words)
+    if blank:
+        columns = [columns[0], *map(_emptied, columns[1:])]
+    cells = table(columns, chart.rows, heights, context, words, current)
+    room = max(cells[1], 24 * font)
+    what = f"{said(words, 'apply chart')}, {said(words, LOAD_WORDS[load])}"
+    # A worksheet is as large as its solution, so that one lies over the other.
+    keys = [key(_key(chart, empty, font, words), font, room) for empty in (False, True)]
+    shapes, tall = keys[blank][0], max(height for _, height in keys)
+    parts = (
+        caption(said(words, train.name), [what], context, room),
+        cells,
+        (shapes, room, tall),
+    )
+    shapes, width, height = stacked(parts, context)
+    return Scene(
+        width=width,
+        height=height,
+        shapes=shapes,
+        alt=_blank_alt(chart) if blank else _alt(chart),
+        context=context,
+    )
+
+
+def _shape(state, font):
+    """The sign of a state round (0, 0), without its letter: () for one that is off."""
+    r = (0.3 if state == AT_REST else _R) * font
+    if state in _OFF:
+        return ()
+    if state in ("applied", "overruns"):
+        return (Circle(x=0.0, y=0.0, r=r, role=state),)
+    if state == FIGHTS:
+        far = 1.15 * r
+        corners = ((0.0, -far), (far, 0.0), (0.0, far), (-far, 0.0))
+        return (Polygon(points=corners, role=state),)
+    s = 0.92 * r
+    return (Polygon(points=((-s, -s), (s, -s), (s, s), (-s, s)), role=state),)
+
+
+# Columns --------------------------------------------------------------------------
+
+
+def _columns(chart, titles, font, words):
+    train, cell = chart.train, _CELL * font
+    lines = [line for title in titles.values() for line in title]
+    widest = max(text_width(line, font, bold=True) for line in lines)
+    rows = chart.rows
+    columns = [
+        Column(
+            heading="range",
+            width=max(widest + 1.7 * font, width_of([said(words, "range")], font)),
+            cell=lambda row: centred(titles[row.range], font, bold=True),
+        )
+    ]
+    groups = (train.brakes, train.clutches, train.locks, train.one_way_clutches)
+    for group in groups:
+        for part in group:
+            columns.append(
+                Column(
+                    heading=part.name,
+                    width=cell,
+                    cell=partial(_element, name=part.name, font=font, words=words),
+                    turned=True,
+                    ruled=part is group[0],
+                )
+            )
+    columns += [
+        _written("ratio", partial(_gives, words=words), rows, font, words, ruled=True),
+        _written("step", _step, rows, font, words),
+    ]
+    if chart.load == "coast":
+        column = partial(_coasting, words=words)
+        columns.append(_written("coasting", column, rows, font, words))
+    if train.selector:
+        column = partial(_positions, words=words)
+        columns.append(_written("selector", column, rows, font, words, turned=True))
+    solenoids = train.solenoids if chart.load == "drive" else ()
+    for place, solenoid in enumerate(solenoids):
+        column = partial(_switched, solenoid=solenoid, words=words)
+        columns.append(
+            _written(solenoid, column, rows, font, words, turned=True, ruled=not place)
+        )
+    return columns
+
+
+def _written(heading, text, rows, font, words, *, turned=False, ruled=False):
+    """A column of text, a line for each word; a turned heading may be long."""
+    head, texts = said(words, heading), [text(row) for row in rows]
+    width = width_of(texts if turned else [*texts, head], font)
+    return Column(
+        heading=heading,
+        width=max(width, (2.7 if turned and " " in head else 1.7) * font),
+        cell=lambda row: centred(text(row).split(), font),
+        turned=turned,
+        ruled=ruled,
+    )
+
+
+def _emptied(column):
+    """The same column without what is in its cells; the selector's stay."""
+    if column.heading == "selector":
+        return column
+    return replace(column, cell=lambda row: ())
+
+
+def _titles(chart, font, words):
+    """``{range: lines}``: its name, and what it is told against if not the row above.
+
+    A name of several words is broken, so that the column stays narrow.
+    """
+    texts = {row.range: said(words, row.range) for row in chart.rows}
+    parts = [word for text in texts.values() for word in text.split()]
+    room = max(text_width(part, font, bold=True) for part in parts)
+    room = max(room, _NAME * font)
+    lines = {name: wrapped(text, font, room, bold=True) for name, text in texts.items()}
+    for above, row in zip((None, *chart.rows), chart.rows, strict=False):
+        if row.before is not None and (above is None or row.before != above.range):
+            lines[row.range].append(f"{said(words, 'after')} {texts[row.before]}")
+    return lines
+
+
+def _heights(chart, titles, font, words):
+    """The height of each row; no row tells by its height what it gives."""
+    rows = chart.rows
+    texts = [_gives(row, words) for row in rows] + [_coasting(r, words) for r in rows]
+    texts += [_positions(row, words) for row in rows]
+    tall = [high(text.split(), font) + 0.5 * font for text in texts]
+    least = max(_HIGH * font, *tall)
+    return [max(least, high(titles[r.range], font) + 0.5 * font) for r in rows]
+
+
+def _gives(row, words):
+    if row.ratio is None and row.coasting:
+        return "–"
+    return said(words, row.gives) if row.ratio is None else row.gives
+
+
+def _coasting(row, words):
+    return said(words, row.coasting) if row.coasting else ""
+
+
+def _positions(row, words):
+    return " ".join(said(words, position) for position in row.selector)
+
+
+def _switched(row, solenoid, words):
+    return said(words, "on" if row.solenoids[solenoid] else "off")
+
+
+def _step(row):
+    return "" if row.step is None else number(row.step)
+
+
+def _element(row, *, name, font, words):
+    """What an element does in a range, and a sign if that has changed.
+
+    The sign stands beside what the element does, or in its place if it does nothing.
+    """
+    state, x = row.states[name], -0.45 * font
+    if sign := _stated(state, font, words):
+        yield Group(x=x, shapes=sign)
+    if name in row.changes:
+        at = 0.8 * font if sign else x
+        change = SIGNS[row.changes[name]]
+        yield Text(x=at, y=0.36 * font, text=change, size=font, anchor="middle")
+
+
+def _stated(state, font, words):
+    """The sign of a state with its letter, round (0, 0)."""
+    sign = _shape(state, font)
+    if not sign or state not in LETTERS:
+        return sign
+    return (*sign, letter(said(words, LETTERS[state]), font))
+
+
+# Key and alt text -----------------------------------------------------------------
+
+
+def _key(chart, blank, font, words):
+    """Signs and letters with their words, as far as they are drawn.
+
+    A blank chart shows no sign, and every letter that may be written into it.
+    """
+    seen = {state for row in chart.rows for state in row.states.values()}
+    states = [state for state in (*LETTERS, AT_REST) if state in seen]
+    if blank:
+        one_way = ("holds", "overruns", "backs up")
+        ways = one_way if chart.train.one_way_clutches else ()
+        states = ["applied", *ways, FIGHTS]
+    for state in states:
+        sign = _stated(state, font, words)
+        if blank:
+            sign = (letter(said(words, LETTERS[state]), font),)
+        yield sign, 2.2 * _R * font, said(words, state)
+    if blank:
+        return
+    done = {did for row in chart.rows for did in row.changes.values()}
+    for sign, meaning in _MEANT.items():
+        if meant := [said(words, did) for did in meaning if did in done]:
+            yield centred([sign], font), font, " / ".join(meant)
+
+
+def _alt(chart):
+    rows = [_row_words(row) for row in chart.rows]
+    return f"{_head(chart)}. {' '.join(rows)}"
+
+
+def _blank_alt(chart):
+    names = listed([f'"{row.range}"' for row in chart.rows], "")
+    return (
+        f"{_head(chart)}, left blank: ranges {names}; elements"
+        f" {listed(list(chart.train.by_name), '')}."
+    )
+
+
+def _head(chart):
+    return f"{chart.train.name}: apply chart, {LOAD_WORDS[chart.load]}"
+
+
+def _row_words(row):
+    """A row in a sentence, with its exact ratio and step."""
+    doing = {}
+    for name, state in row.states.items():
+        if state not in _OFF:
+            doing.setdefault(state, []).append(name)
+    said_of = [f"{listed(names, '')} {state}" for state, names in doing.items()]
+    gives = row.gives if row.ratio is None else f"ratio {exactly(row.ratio)}"
+    said_of = [*said_of, gives] if said_of else ["nothing applied", gives]
+    if row.step is not None:
+        said_of.append(f"step {exactly(row.step)} from {row.before}")
+    if row.coasting and row.ratio is not None:
+        said_of.append(row.coasting)
+    return f"Range {row.range}: {'; '.join(said_of)}."

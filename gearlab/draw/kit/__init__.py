@@ -1,0 +1,1 @@
+"""What every drawing stands on: shapes, scenes, the two painters, style, the page."""

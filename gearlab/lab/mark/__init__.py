@@ -1,0 +1,1 @@
+"""Marking sheets: marks, ticks, progress and the page of a student."""

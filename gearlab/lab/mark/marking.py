@@ -1,0 +1,346 @@
+"""Marks from answer sheets: keys worked out anew, marks of the first and the best try.
+
+A sheet is read, never run, and whatever is in a file, the others are marked.
+"""
+
+import os
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+
+from ...base.filewriter import reason
+from ..question.checking import check
+from ..question.papers import (
+    all_marks,
+    draw_numbers,
+    draw_paper,
+    full_marks,
+    plain_given,
+)
+from ..question.question import Explanation
+from ..question.reading import read_answer
+from ..suite.labs import LAB_NAMES, find_lab
+from .claims import YES, settled
+from .gathering import gathered
+from .marktable import class_slips, to_csv, to_text, write_marks
+from .ticks import kept_text, key_of, read_ticks, write_ticks
+
+__all__ = [
+    "Marked",
+    "Marking",
+    "Result",
+    "class_slips",
+    "mark_folder",
+    "mark_sheet",
+    "to_csv",
+    "to_text",
+    "write_marks",
+    "write_ticks",
+]
+MARKED, PREDICTION, EXPLANATION = "marked", "prediction", "explanation"
+_EARLIER = "asked by an earlier version, so whose numbers these are is not known"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """What one question gives. `kind` is "marked", "prediction" or "explanation".
+
+    `first` and `best` are the marks of the first and the best try, of `marks`. `slips`
+    are the known ones, by name and once each. An explanation has its `text` and its
+    `points`; `ticks` are the instructor's, one a point, or None where nobody looked.
+    """
+
+    question: str
+    kind: str
+    marks: int
+    first: int = 0
+    best: int = 0
+    tries: int = 0
+    hints: int = 0
+    slips: tuple[str, ...] = ()
+    text: str = ""
+    points: tuple[str, ...] = ()
+    ticks: tuple[bool, ...] | None = None
+
+    @property
+    def ticked(self):
+        """The marks that the ticks give; 0 without any."""
+        return Fraction(self.marks * sum(self.ticks or ()), 3)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Marked:
+    """A marked sheet; `notes` say what the instructor should know of it.
+
+    `files` are those that it came in. `counts` is "yes", or "no" or "ask" where several
+    sheets are in one name, see :class:`gearlab.lab.mark.claims.Claim`.
+    """
+
+    students: tuple[str, ...]
+    lab: str
+    title: str
+    form: str
+    results: tuple[Result, ...]
+    questions: int  # how many the lab has
+    full: int  # the marks of what the library marks
+    full_explained: int  # the marks of explanations, by the instructor's ticks
+    notes: tuple[str, ...] = ()
+    files: tuple[str, ...] = ()
+    counts: str = YES
+
+    @property
+    def first_mark(self):
+        """The marks if only first tries count, of `full`."""
+        return sum(r.first for r in self.results)
+
+    @property
+    def best_mark(self):
+        """The marks if the best try counts, of `full`."""
+        return sum(r.best for r in self.results)
+
+    @property
+    def explained(self):
+        """The marks that the ticks give, of `full_explained`."""
+        return sum((r.ticked for r in self.results), Fraction(0))
+
+    @property
+    def waiting(self):
+        """The explanations that nobody has ticked yet."""
+        return tuple(
+            r for r in self.results if r.kind == EXPLANATION and r.ticks is None
+        )
+
+    @property
+    def predictions(self):
+        """How many predictions were made."""
+        return sum(r.kind == PREDICTION and r.tries > 0 for r in self.results)
+
+    @property
+    def slips(self):
+        """The slips that were seen, by name, once each."""
+        return tuple(dict.fromkeys(name for r in self.results for name in r.slips))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Marking:
+    """A folder's sheets, in the order of labs, and the files that are none.
+
+    `skipped` holds (file name, reason), `copies` (file name, what it is a copy of), and
+    `conflicts` a sentence for each case of sheets in one name that disagree.
+    """
+
+    rows: tuple[Marked, ...]
+    skipped: tuple[tuple[str, str], ...] = ()
+    copies: tuple[tuple[str, str], ...] = ()
+    conflicts: tuple[str, ...] = ()
+
+
+def mark_sheet(sheet):
+    """The :class:`Marked` sheet. Every key is worked out from the drawn numbers.
+
+    Raises ValueError for a lab that is unknown.
+    """
+    lab = find_lab(sheet.lab)
+    numbers = _own_numbers(lab, sheet)
+    unknown = sheet.questions.keys() - numbers.keys()
+    notes = [f"no question of this lab: {name}" for name in sorted(unknown)]
+    results = []
+    for topic in lab.topics:
+        if topic.name not in sheet.questions:
+            continue
+        try:
+            revision, given = sheet.questions[topic.name]
+            question = _question(topic, revision, given, numbers[topic.name])
+        except ValueError as error:
+            notes.append(f"{error}: {topic.name}")
+        else:
+            if revision != topic.revision:
+                notes.append(f"{_EARLIER}: {topic.name}")
+            results.append(_result(topic, question, sheet.tries(topic.name)))
+    return Marked(
+        students=sheet.students,
+        lab=lab.name,
+        title=lab.title,
+        form=sheet.form,
+        results=tuple(results),
+        questions=len(lab.topics),
+        full=full_marks(lab),
+        full_explained=all_marks(lab) - full_marks(lab),
+        notes=tuple(notes),
+    )
+
+
+def _own_numbers(lab, sheet):
+    """{topic name: the numbers that these students have in this form}."""
+    with suppress(ValueError):
+        # Where the first draw is theirs, no paper need be made, which takes longer.
+        numbers = _first_numbers(lab, sheet.students, sheet.form)
+        if _fit(lab, sheet, numbers):
+            return numbers
+    return _paper_numbers(lab, sheet.students, sheet.form)
+
+
+# Many sheets may be in one name.
+@lru_cache(maxsize=20)
+def _first_numbers(lab, students, form):
+    return draw_numbers(lab, students, form)[1]
+
+
+@lru_cache(maxsize=20)
+def _paper_numbers(lab, students, form):
+    paper = draw_paper(lab, students, form)
+    return {name: asked.given for name, asked in paper.asked.items()}
+
+
+def _fit(lab, sheet, numbers):
+    """Whether no question that is asked as today has other numbers than these."""
+    return all(
+        _same(given, numbers[topic.name])
+        for topic in lab.topics
+        for revision, given in [sheet.questions.get(topic.name, (None, None))]
+        if revision == topic.revision
+    )
+
+
+def _are_own(sheet):
+    """Whether no number in a sheet is another student's, as far as can be known."""
+    try:
+        lab = find_lab(sheet.lab)
+        return _fit(lab, sheet, _own_numbers(lab, sheet))
+    except Exception:  # the sheet is shown with what is wrong, and does not count
+        return False
+
+
+def _same(one, other):
+    return plain_given(one) == plain_given(other)
+
+
+def _question(topic, revision, given, own):
+    """What was asked; ValueError where that is not known or not this student's."""
+    if revision == topic.revision and not _same(given, own):
+        raise ValueError("numbers are not this student's")
+    try:
+        return topic.as_asked(revision, given)
+    except Exception as error:  # numbers of an earlier revision may be anything
+        raise ValueError("cannot be asked as it was") from error
+
+
+def _result(topic, question, tries):
+    hints = max((attempt.hints for attempt in tries), default=0)
+    if isinstance(question, Explanation) and not topic.prediction:
+        return _explanation(topic, question, tries, hints)
+    verdicts = [check(question, attempt.answer) for attempt in tries]
+    verdicts = [verdict for verdict in verdicts if verdict.read]
+    common = {"question": topic.name, "tries": len(verdicts), "hints": hints}
+    if topic.prediction:
+        return Result(kind=PREDICTION, marks=0, **common)
+    right = [verdict.right for verdict in verdicts]
+    slips = dict.fromkeys(verdict.slip for verdict in verdicts if verdict.slip)
+    return Result(
+        kind=MARKED,
+        marks=topic.marks,
+        first=topic.marks * any(right[:1]),
+        best=topic.marks * any(right),
+        slips=tuple(slips),
+        **common,
+    )
+
+
+def _explanation(topic, question, tries, hints):
+    texts = []
+    for attempt in tries:
+        try:
+            texts.append(read_answer(question, attempt.answer))
+        except ValueError:
+            continue
+    return Result(
+        question=topic.name,
+        kind=EXPLANATION,
+        marks=topic.marks,
+        tries=len(texts),
+        hints=hints,
+        text=texts[-1] if texts else "",
+        points=question.points,
+    )
+
+
+def mark_folder(folder, progress=None, ticks=()):
+    """Mark every answer sheet in a folder and the folders in it.
+
+    Parameters
+    ----------
+    folder : path
+    progress : called as ``progress(done, total)`` after each file
+    ticks : a file, or several, that :func:`write_ticks` made and that is filled in
+
+    Returns
+    -------
+    Marking
+
+    Raises
+    ------
+    ValueError
+        There is no such folder, or a file of ticks is none.
+    """
+    handed, skipped = gathered(folder)
+    claims, copies, conflicts = [], [], []
+    for sheets in handed.values():
+        found = settled(sheets, _are_own)
+        for part, more in zip((claims, copies, conflicts), found, strict=True):
+            part += more
+    rows = []
+    for done, claim in enumerate(claims, start=1):
+        try:
+            rows.append(_row(claim))
+        except Exception as error:  # whatever it is, the others are marked
+            why = f"it cannot be marked: {reason(error)}"
+            skipped += [(name, why) for name in claim.files]
+        if progress:
+            progress(done, len(claims))
+    # Sheets in one name stay in the order of their claims: those that count come first.
+    rows.sort(key=lambda row: (LAB_NAMES.index(row.lab), row.form, row.students))
+    for path in [ticks] if isinstance(ticks, (str, os.PathLike)) else ticks:
+        rows, left = _with_ticks(rows, path)
+        if left:
+            skipped.append((str(path), f"rows that fit no sheet here: {left}"))
+    return Marking(
+        rows=tuple(rows),
+        skipped=tuple(skipped),
+        copies=tuple(copies),
+        conflicts=tuple(conflicts),
+    )
+
+
+def _row(claim):
+    row = mark_sheet(claim.sheet)
+    notes = (claim.note, *row.notes) if claim.note else row.notes
+    return replace(row, files=claim.files, counts=claim.counts, notes=notes)
+
+
+def _with_ticks(rows, path):
+    """The rows with the ticks of a file, and how many of those fit none of them."""
+    ticks = read_ticks(path)
+    left = len(ticks.keys() - {_key(row, r) for row in rows for r in row.results})
+    if ticks and left == len(ticks):
+        raise ValueError(
+            f"{path} has no row of these sheets; give the file that was made for them"
+        )
+    return [_ticked(row, ticks) for row in rows], left
+
+
+def _key(row, result):
+    return key_of(row.students, row.lab, row.form, result.question)
+
+
+def _ticked(row, ticks):
+    results, notes = [], list(row.notes)
+    for result in row.results:
+        texts = ticks.get(_key(row, result), {})
+        boxes = texts.get(kept_text(result.text))
+        if result.kind == EXPLANATION and boxes is not None:
+            result = replace(result, ticks=boxes)
+        elif kept_text(result.text) not in texts and any(texts.values()):
+            notes.append(f"another text than was ticked: {result.question}")
+        results.append(result)
+    return replace(row, results=tuple(results), notes=tuple(notes))

@@ -1,0 +1,1 @@
+"""Questions as data, reading and checking answers, and the usual slips."""

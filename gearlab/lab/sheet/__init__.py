@@ -1,0 +1,1 @@
+"""Answer sheets that lose nothing, and a student's work on them."""

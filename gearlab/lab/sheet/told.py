@@ -1,0 +1,56 @@
+"""The work in a lab told in words: answers, keys, and how the lab stands."""
+
+from numbers import Rational
+
+from ...base.numerals import listed, number
+from ..question.papers import marked_questions
+
+# How a question stands.
+STANDINGS = ("not tried", "tried", "kept", "practised", "right")
+NOT_TRIED, TRIED, KEPT, PRACTISED, RIGHT = STANDINGS
+BEST_COUNTS = "For the mark your best answer counts; the first try is noted too."
+
+
+def shown(attempt):
+    """The answer of an attempt in words."""
+    if isinstance(attempt.answer, str):
+        return attempt.answer
+    return ", ".join(attempt.answer) or "none"
+
+
+def quoted(names):
+    """Ids or questions in a sentence: some have commas in their names."""
+    return listed([f"“{name}”" for name in names], article="")
+
+
+def key_told(question):
+    """The right answer of a question in words."""
+    key = question.answer
+    if isinstance(key, Rational):
+        return f"{number(key)} {question.unit}".strip()
+    if isinstance(key, frozenset):
+        key = [option for option in question.options if option in key]
+    return key if isinstance(key, str) else ", ".join(key) or "none"
+
+
+def marks_told(work):
+    """The marks so far of a :class:`gearlab.lab.sheet.work.Work`, and what they are for."""
+    count = len(marked_questions(work.paper))
+    return (
+        f"{work.best} of {work.full} marks so far, for the {count} questions that are"
+        " marked here; your instructor marks what you explain."
+    )
+
+
+def state_told(work):
+    """How a lab stands, in sentences: what is done, and what is left."""
+    left = [topic for topic in work.topics if not work.tries(topic)]
+    count = len(work.topics)
+    done = f"{count - len(left)} of {count} questions answered"
+    yield f"Not done yet: {done}." if left else f"Done: {done}."
+    yield marks_told(work)
+    if left:
+        yield f"Left: {quoted(left)}."
+    again = [topic for topic in work.topics if work.standing(topic) == TRIED]
+    if again:
+        yield f"Not right yet: {quoted(again)}. {BEST_COUNTS}"

@@ -1,0 +1,1 @@
+"""Results in words: narration, set-up cards, the glossary."""
