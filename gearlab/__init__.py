@@ -10,8 +10,8 @@ from .say.glossary import glossary, read_words, word_list
 from .say.setupcard import set_up_card
 from .solve.loads import member_loads
 from .solve.powerflow import PowerFlow, power_flow, range_flows
+from .solve.speeds import solve_speeds
 from .train.catalogue import load_train, train_names
-from .train.motion import solve_speeds
 
 # Loaded when they are first asked for, so that the rest is there at once.
 _LATER = {

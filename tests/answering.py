@@ -3,16 +3,16 @@
 import json
 from fractions import Fraction
 
-from gearlab.lab.question.question.papers import Lab, Topic, draw_paper
-from gearlab.lab.question.question.question import (
+from gearlab.lab.question.papers import Lab, Topic, draw_paper
+from gearlab.lab.question.question import (
     Choice,
     Explanation,
     Number,
     Order,
     Row,
 )
-from gearlab.lab.question.question.slips import lost_sign, reciprocal
-from gearlab.lab.sheet.sheet.sheet import record, sheet_path
+from gearlab.lab.question.slips import lost_sign, reciprocal
+from gearlab.lab.sheet.sheet import record, sheet_path
 
 NAME = "turn-one-set"  # marking finds labs by the names of the suite
 WAYS = ("forward", "backward", "it stands still")

@@ -14,7 +14,8 @@ from PIL import Image
 
 import gearlab as gl
 from gearlab import draw
-from gearlab.draw.kit.scene import Group, Scene, Text
+from gearlab.draw.kit.scene import Scene
+from gearlab.draw.kit.shapes import Group, Text
 from gearlab.draw.kit.style import CONTEXTS, WIDTH
 
 ASSETS = Path(__file__).resolve().parents[1] / "assets"

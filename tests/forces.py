@@ -13,12 +13,12 @@ from functools import cached_property
 from itertools import product
 
 import trains
-from gearlab.train.train.motion import free_motions
 from sympy import QQ
 from sympy.polys.matrices import DomainMatrix
 
 from gearlab import power_flow
 from gearlab.solve.loads import member_loads
+from gearlab.train.motion import free_motions
 
 ETAS = ("1", "0.99", "0.98", "0.9", "0.8", "0.7", "0.6", "0.5")
 

@@ -5,8 +5,7 @@ import re
 from functools import cache
 from pathlib import Path
 
-from gearlab.lab.question.question.papers import draw_paper
-
+from gearlab.lab.question.papers import draw_paper
 from gearlab.lab.suite.labs import CORE, LAB_NAMES, find_lab, notebook_of
 
 FOLDER = Path(__file__).resolve().parents[1] / "notebooks"

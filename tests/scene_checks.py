@@ -7,7 +7,7 @@ import numpy as np
 from matplotlib.path import Path
 from test_scene import contrast
 
-from gearlab.draw.kit.scene import (
+from gearlab.draw.kit.shapes import (
     Circle,
     Group,
     Hatch,

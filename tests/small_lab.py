@@ -2,8 +2,10 @@
 
 from fractions import Fraction
 
-from gearlab.lab.question.question.papers import Lab, Topic
-from gearlab.lab.question.question.question import (
+from gearlab import load_train, power_flow
+from gearlab.draw import draw_end_view
+from gearlab.lab.question.papers import Lab, Topic
+from gearlab.lab.question.question import (
     Choice,
     Explanation,
     Number,
@@ -11,10 +13,7 @@ from gearlab.lab.question.question.question import (
     Point,
     Row,
 )
-from gearlab.lab.question.question.slips import reciprocal
-
-from gearlab import load_train, power_flow
-from gearlab.draw import draw_end_view
+from gearlab.lab.question.slips import reciprocal
 
 TRAIN = load_train("lone-set")
 CASE = "sun to carrier"

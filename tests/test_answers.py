@@ -5,8 +5,12 @@ from fractions import Fraction as F
 
 import numpy as np
 import pytest
-from gearlab.lab.question.question.checking import check
-from gearlab.lab.question.question.question import (
+from hypothesis import given
+from hypothesis import strategies as st
+
+import gearlab as gl
+from gearlab.lab.question.checking import check
+from gearlab.lab.question.question import (
     WHOLE,
     Also,
     Choice,
@@ -14,12 +18,8 @@ from gearlab.lab.question.question.question import (
     Order,
     Slip,
 )
-from gearlab.lab.question.question.reading import read_answer
-from gearlab.lab.question.question.slips import reciprocal, without_the_one
-from hypothesis import given
-from hypothesis import strategies as st
-
-import gearlab as gl
+from gearlab.lab.question.reading import read_answer
+from gearlab.lab.question.slips import reciprocal, without_the_one
 
 RATIO = Number(text="What ratio?", answer=F(16, 3), within=F(1, 20))
 TORQUE = Number(text="What torque?", answer=F(102), within=F(1), unit="N·m")

@@ -5,14 +5,14 @@ from itertools import combinations
 from math import cos, hypot, pi, sin
 
 import pytest
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.kinds.rules import tip_gap
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from trains import external, gears
 
 from gearlab.ask.assembly import FITS, WARNS, assembly_verdicts, whole_planet
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.gearset import GearSet
+from gearlab.train.kinds.rules import tip_gap
 
 COUNTS = st.integers(min_value=12, max_value=90)
 

@@ -5,7 +5,8 @@ from trains import make_train, simple
 
 from gearlab import load_train, power_flow, train_names
 from gearlab.ask.shifts import shift
-from gearlab.say.describe import describe, element_states
+from gearlab.say.describe import describe
+from gearlab.solve.facts import element_states
 
 FIVE = load_train("five-range")
 LOW, FRONT = "low one-way clutch", "front one-way clutch"

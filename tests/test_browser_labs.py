@@ -7,10 +7,11 @@ from random import Random
 import browser_lab as lab
 import pytest
 import small_lab
-from gearlab.lab.question.question.checking import check
-from gearlab.lab.question.question.papers import draw_paper
-from gearlab.lab.sheet.sheet.sheet import read_sheet, sheet_path
 from test_browser import CUT, look, says, wait
+
+from gearlab.lab.question.checking import check
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.sheet.sheet import read_sheet, sheet_path
 
 BENCHES = """made = [desk.bench(), desk.bench()]
 print("benches:", len(list(desk._benches)))"""

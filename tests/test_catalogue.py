@@ -4,11 +4,11 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from gearlab.train.train.train import Train
 
 import gearlab as gl
 from gearlab.ask.assembly import assembly_verdicts
-from gearlab.train.train import catalogue
+from gearlab.train import catalogue
+from gearlab.train.train import Train
 
 FOLDER = Path(catalogue.__file__).with_name("shipped")
 NAMES = gl.train_names()

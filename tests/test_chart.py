@@ -5,7 +5,6 @@ from fractions import Fraction as F
 from itertools import combinations, groupby
 
 import pytest
-from gearlab.train.train.train import Range, Train
 from trains import make_train, one_set, other_five_range, simple
 
 import gearlab
@@ -14,8 +13,9 @@ from gearlab.ask.applychart import apply_chart
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_apply_chart, draw_product_table
 from gearlab.draw.charts.applychart import LETTERS
-from gearlab.draw.kit.scene import Polygon, Text, text_boxes, walk
+from gearlab.draw.kit.shapes import Polygon, Text, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS
+from gearlab.train.train import Range, Train
 
 TRAINS = [load_train(name) for name in gearlab.train_names()]
 FIVE = load_train("five-range")

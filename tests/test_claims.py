@@ -9,16 +9,16 @@ from time import perf_counter
 
 import pytest
 from answering import LAB, changed, paper_of, right_answer, sheet_file
-from gearlab.lab.sheet.sheet.answers import MOST_ATTEMPTS
-from gearlab.lab.sheet.sheet.answers import to_text as sheet_text
-from gearlab.lab.sheet.sheet.handin import one_file
-from gearlab.lab.sheet.sheet.sheet import read_sheet, record
 from hypothesis import given as drawn
 from hypothesis import settings
 from hypothesis import strategies as st
 from test_marking import result, small, use  # noqa: F401
 
 from gearlab.lab.mark.marking import mark_folder, to_csv, to_text, write_ticks
+from gearlab.lab.sheet.answers import MOST_ATTEMPTS
+from gearlab.lab.sheet.answers import to_text as sheet_text
+from gearlab.lab.sheet.handin import one_file
+from gearlab.lab.sheet.sheet import read_sheet, record
 
 pytestmark = pytest.mark.usefixtures("small")
 ANSWERS = [("ratio", None), ("way", None), ("why", "The ring is held.")]

@@ -7,18 +7,8 @@ import pytest
 from trains import one_set
 
 import gearlab as gl
-from gearlab.say.describe import (
-    body_speeds,
-    describe,
-    element_states,
-    held_by,
-    kind_of_ratio,
-    listed,
-    roles,
-    sentences,
-    title,
-    way,
-)
+from gearlab.say.describe import describe, kind_of_ratio, listed, sentences, title, way
+from gearlab.solve.facts import body_speeds, element_states, held_by, roles
 from gearlab.solve.powerflow import LOADS
 
 FIVE = gl.load_train("five-range")

@@ -10,12 +10,12 @@ import ipywidgets as widgets
 import nbformat
 import pytest
 import small_lab as small
-from gearlab.lab.question.question.question import Number
-from gearlab.lab.sheet.sheet.handin import read_handed_in
-from gearlab.lab.sheet.sheet.work import Work
 from nbclient import NotebookClient
 
 from gearlab.base import filewriter
+from gearlab.lab.question.question import Number
+from gearlab.lab.sheet.handin import read_handed_in
+from gearlab.lab.sheet.work import Work
 from gearlab.lab.suite.labs import LAB_NAMES
 from gearlab.panels import Bench, Desk
 from gearlab.panels.asking import SIGNS, QuestionPanel

@@ -15,8 +15,6 @@ from pathlib import Path
 from time import process_time
 
 import pytest
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.train import Brake, Range, Train
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from scene_checks import (
     CHECKS,
@@ -41,11 +39,14 @@ import gearlab as gl
 from gearlab import draw
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw.kit import style
-from gearlab.draw.kit.scene import Circle, Group, Line, Scene, Text, text_boxes
+from gearlab.draw.kit.scene import Scene
+from gearlab.draw.kit.shapes import Circle, Group, Line, Text, text_boxes
 from gearlab.draw.kit.style import CONTEXTS
 from gearlab.draw.stick.diagram import draw_stick
 from gearlab.lab.mark.progress import Standing
 from gearlab.say.glossary import glossary, phrases, train_words
+from gearlab.train.gearset import GearSet
+from gearlab.train.train import Brake, Range, Train
 
 HERE = Path(__file__).parent
 ENDS, LOADS = ("input", "output"), ("drive", "coast")
@@ -555,7 +556,8 @@ def test_a_plot_is_saved_like_a_picture(kind, tmp_path):
 
 # Names as long as they come -----------------------------------------------------------
 
-LONG = 100  # letters, at least as many as a train file may have in a name
+# Letters: a member's name, its set's with its own behind it, may have a hundred.
+LONG = 88
 
 
 def long_named(joint):

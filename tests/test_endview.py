@@ -5,8 +5,6 @@ from math import atan2
 
 import numpy as np
 import pytest
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.train import Brake, Train
 from overlap import overlap, tooth_area
 from trains import external, gears, internal, make_train
 
@@ -17,7 +15,7 @@ from gearlab.draw import draw_end_view, to_svg
 from gearlab.draw.endview.picture import RIM
 from gearlab.draw.endview.places import places
 from gearlab.draw.kit.layers import paint_layers
-from gearlab.draw.kit.scene import (
+from gearlab.draw.kit.shapes import (
     Arrow,
     Circle,
     Hatch,
@@ -29,8 +27,10 @@ from gearlab.draw.kit.scene import (
 )
 from gearlab.draw.kit.style import BIG_FONT, CONTEXTS, INK, WHITE, style
 from gearlab.draw.kit.view import COLOURINGS, said
-from gearlab.say.describe import member_roles, roles
+from gearlab.solve.facts import member_roles, roles
 from gearlab.solve.loads import member_loads
+from gearlab.train.gearset import GearSet
+from gearlab.train.train import Brake, Train
 
 TRAIN = gearlab.load_train("five-range")
 

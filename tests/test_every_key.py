@@ -6,12 +6,12 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from gearlab.train.train.trainfile import KINDS, SET_UP_KEYS, read_train, write_train
 
 import gearlab as gl
 from gearlab.ask.chartcheck import check_chart, own_chart
 from gearlab.draw import draw_end_view, draw_stick
-from gearlab.train.train import trainfile
+from gearlab.train import trainfile
+from gearlab.train.trainfile import KINDS, SET_UP_KEYS, read_train, write_train
 
 ROOT = Path(__file__).resolve().parents[1]
 PATH = ROOT / "assets" / "every-key.toml"

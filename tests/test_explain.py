@@ -6,7 +6,6 @@ from decimal import Decimal
 from fractions import Fraction as F
 
 import pytest
-from gearlab.train.train.train import Range
 from trains import (
     external,
     gears,
@@ -19,6 +18,7 @@ from trains import (
 from gearlab import power_flow
 from gearlab.ask.explain import KINDS, QUESTIONS, explain_count
 from gearlab.base.numerals import exactly
+from gearlab.train.train import Range
 
 TRAIN = other_five_range()
 LOW = "low one-way clutch"

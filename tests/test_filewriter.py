@@ -10,16 +10,17 @@ from time import time
 
 import pytest
 from answering import paper_of, sheet_file
-from gearlab.lab.sheet.sheet.handin import one_file
-from gearlab.lab.sheet.sheet.sheet import record
-from gearlab.train.train.trainfile import save_train
 
 import gearlab as gl
 from gearlab.base import filewriter
 from gearlab.base.filewriter import replace_file, sweep, write_file
 from gearlab.draw import save
-from gearlab.draw.kit.scene import Circle, Scene
+from gearlab.draw.kit.scene import Scene
+from gearlab.draw.kit.shapes import Circle
 from gearlab.lab.mark.marking import mark_folder, write_marks, write_ticks
+from gearlab.lab.sheet.handin import one_file
+from gearlab.lab.sheet.sheet import record
+from gearlab.train.trainfile import save_train
 
 DOT = Circle(x=24, y=24, r=20, role="case")
 SCENE = Scene(width=48, height=48, alt="a dot", shapes=(DOT,))

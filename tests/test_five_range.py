@@ -9,10 +9,10 @@ from itertools import pairwise
 
 import pytest
 from formulas import five_range as five_range_ratios
-from gearlab.train.train.train import OneWayClutch
 from trains import FIVE_RANGES, five_range, other_five_range
 
 from gearlab import load_train, power_flow, range_flows, solve_speeds
+from gearlab.train.train import OneWayClutch
 
 TRAIN, OTHER = load_train("five-range"), other_five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"

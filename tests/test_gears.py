@@ -5,9 +5,6 @@ from math import pi
 
 import numpy as np
 import pytest
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.kinds.kind import Wheel
-from gearlab.train.train.meshes import meshes
 from overlap import area, overlap, teeth_in, tooth_area, turned
 
 import gearlab
@@ -22,6 +19,9 @@ from gearlab.draw.endview.gears import (
     outline,
 )
 from gearlab.draw.endview.places import places
+from gearlab.train.gearset import GearSet
+from gearlab.train.kinds.kind import Wheel
+from gearlab.train.meshes import meshes
 
 RADIUS, MOST = 150.0, 0.01  # of a ring's root [px]; overlap as a part of a tooth
 

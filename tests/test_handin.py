@@ -4,12 +4,12 @@ import os
 
 import pytest
 from answering import LAB, changed, paper_of, sheet_file
-from gearlab.lab.question.question.papers import draw_paper
-from gearlab.lab.sheet.sheet.answers import LARGEST, from_text
-from gearlab.lab.sheet.sheet.handin import MOST_SHEETS, one_file, read_handed_in
-from gearlab.lab.sheet.sheet.sheet import read_sheet, record, sheet_path
 
-from gearlab.lab.sheet.sheet import handin
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.sheet import handin
+from gearlab.lab.sheet.answers import LARGEST, from_text
+from gearlab.lab.sheet.handin import MOST_SHEETS, one_file, read_handed_in
+from gearlab.lab.sheet.sheet import read_sheet, record, sheet_path
 from gearlab.lab.suite.labs import find_lab
 
 NAME = LAB.name

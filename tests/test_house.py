@@ -21,20 +21,14 @@ MODULES = {
 TREES = {
     name: ast.parse(path.read_text(encoding="utf-8")) for name, path in MODULES.items()
 }
-# A module may import from its own floor or from lower ones.
-FLOORS = (
-    "brief frozenmap checks kinds gearset train tomltext trainfile numerals"
-    " doctor filewriter csvtext",
-    "meshes cone motion leverage assembly catalogue",
-    "smallest torques equilibrium losses powerflow loads paths hunting",
-    "survey shifts rollback product batch variants toothfit toothsearch chartcheck"
-    " identify explain faults roadlog",
-    "onewaywords describe loadwords setupcard applychart glossary wordtable",
-    "draw lab",
-    "panels handouts __main__",
-)
-FLOOR_OF = {name: floor for floor, row in enumerate(FLOORS) for name in row.split()}
-SWEEPS, PACKAGE, PANELS = 3, 4, 6
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+# A line of the picture of the floors: a folder, then its rooms, lower ones first.
+FLOOR_LINE = re.compile(r"^(\w+) +│ ([^│]*?) *│", re.MULTILINE)
+PICTURE = {
+    folder: [room.split(", ") for room in rooms.split(" < ") if room != "·"]
+    for folder, rooms in FLOOR_LINE.findall(DEVELOPERS)
+}
+FLOORS = list(reversed(PICTURE))
 OUTSIDE_HOMES = {
     "matplotlib": ("gearlab.draw.kit.mpl", "gearlab.draw.charts.plots"),
     "ipywidgets": ("gearlab.panels",),
@@ -55,13 +49,23 @@ def within(module, home):
     return module == home or module.startswith(home + ".")
 
 
-def floor_of(module):
-    """The floor of a module; the package's front door names floors 0 to 4."""
-    if module == "gearlab":
-        return PACKAGE
-    name = module.split(".")[1]
-    assert name in FLOOR_OF, f"{module} stands on no floor; add it to FLOORS"
-    return FLOOR_OF[name]
+def place_of(module):
+    """(floor, room) of a module; a module beside the rooms stands above them."""
+    folder, *rest = module.split(".")[1:] or [""]
+    if folder not in FLOORS:
+        return len(FLOORS), 0
+    rooms = PICTURE[folder]
+    at = [n for n, names in enumerate(rooms) if rest and rest[0] in names]
+    return FLOORS.index(folder), at[0] if at else len(rooms)
+
+
+def folder_of(module):
+    """The folder in which a module lives, as the picture has it: a floor or a room."""
+    parts = module.split(".")[1:]
+    floor, room = place_of(module)
+    if floor == len(FLOORS):
+        return ""
+    return ".".join(parts[: 2 if room < len(PICTURE[parts[0]]) else 1])
 
 
 def imports(module):
@@ -118,13 +122,56 @@ def python_of(code, *options):
     )
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_imports_go_down_only(module):
-    floor = floor_of(module)
-    for name, _ in imports(module):
-        if within(name, "gearlab"):
-            assert name in MODULES, f"{module} imports {name}, which is not there"
-            assert floor_of(name) <= floor, f"{module} imports {name}"
+def test_the_picture_of_the_floors_shows_every_folder():
+    folders = {
+        path.name for path in LIBRARY.iterdir() if (path / "__init__.py").is_file()
+    }
+    assert set(PICTURE) == folders
+    for folder, rooms in PICTURE.items():
+        inside = {
+            path.name
+            for path in (LIBRARY / folder).iterdir()
+            if (path / "__init__.py").is_file()
+        }
+        assert {room for names in rooms for room in names} == inside, folder
+
+
+def test_imports_go_down_only():
+    """To a lower floor, a lower room of the floor, or within the room; also inside."""
+    up = [
+        f"{module} imports {name}"
+        for module in MODULES
+        for name, _ in imports(module)
+        if within(name, "gearlab")
+        and not (
+            place_of(name) < place_of(module) or folder_of(name) == folder_of(module)
+        )
+    ]
+    assert not up
+
+
+def test_no_import_leads_back():
+    """No circle of modules, counting imports inside functions too."""
+    done = set()
+
+    def walk(module, trail):
+        assert module not in trail, " -> ".join([*trail[trail.index(module) :], module])
+        if module not in done:
+            for name, _ in imports(module):
+                if within(name, "gearlab") and name != "gearlab":
+                    walk(name, [*trail, module])
+            done.add(module)
+
+    for module in MODULES:
+        walk(module, [])
+    assert len(done) == len(MODULES)
+
+
+def test_every_import_of_the_library_is_there():
+    for module in MODULES:
+        for name, _ in imports(module):
+            if within(name, "gearlab"):
+                assert name in MODULES, f"{module} imports {name}, which is not there"
 
 
 @pytest.mark.parametrize("module", MODULES)
@@ -134,7 +181,7 @@ def test_outside_imports_stay_where_they_belong(module):
         if package == "gearlab" or package in sys.stdlib_module_names:
             continue
         if package == "numpy":
-            allowed = in_function and floor_of(module) == SWEEPS
+            allowed = in_function and within(module, "gearlab.ask.teeth")
         else:
             homes = OUTSIDE_HOMES.get(package, ())
             allowed = any(within(module, home) for home in homes)
@@ -201,7 +248,6 @@ def test_observers_name_their_trait(module):
 
 @pytest.mark.parametrize("module", [name for name in MODULES if ".panels" in name])
 def test_panels_neither_print_nor_capture(module):
-    assert floor_of(module) == PANELS
     for name, call in calls(TREES[module]):
         assert name not in ("print", "Output", "get_ipython", "display"), call.lineno
         owner = getattr(getattr(call.func, "value", None), "id", None)

@@ -9,13 +9,13 @@ from math import sqrt
 
 import numpy as np
 import pytest
-from gearlab.train.train.gearset import GearSet
 from trains import gears, internal, make_train, one_set, simple, three_range
 
 from gearlab import load_train, power_flow
 from gearlab.ask.teeth.identify import Count, Identified, identify
 from gearlab.ask.teeth.search import free_suns, options
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.gearset import GearSet
 
 EIGHTH = Fraction(1, 8)
 FIVE = ("1", "2", "3", "4", "5", "R")

@@ -3,11 +3,11 @@
 from fractions import Fraction
 
 import pytest
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.train import Brake, Clutch, Train
 
 import gearlab as gl
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.gearset import GearSet
+from gearlab.train.train import Brake, Clutch, Train
 
 
 def a_set(kind, planets=None, **teeth):

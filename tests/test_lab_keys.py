@@ -5,9 +5,9 @@ from itertools import count, pairwise
 from math import pi, sin
 
 import pytest
-from gearlab.lab.question.question.papers import draw_paper
 
 import gearlab as gl
+from gearlab.lab.question.papers import draw_paper
 from gearlab.lab.suite.labs import find_lab
 from gearlab.lab.suite.unit import DRUMS, elements_of
 

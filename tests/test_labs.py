@@ -11,9 +11,13 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
-from gearlab.lab.question.question.checking import NOT_YET, check
-from gearlab.lab.question.question.papers import draw_paper, full_marks, is_marked
-from gearlab.lab.question.question.question import (
+
+import gearlab as gl
+from gearlab.base.numerals import number, rounded
+from gearlab.draw.kit.shapes import text_boxes
+from gearlab.lab.question.checking import NOT_YET, check
+from gearlab.lab.question.papers import draw_paper, full_marks, is_marked
+from gearlab.lab.question.question import (
     Choice,
     Explanation,
     Number,
@@ -21,12 +25,8 @@ from gearlab.lab.question.question.question import (
     Point,
     Row,
 )
-from gearlab.lab.question.question.slips import WORDS
-from gearlab.lab.sheet.sheet.work import Work
-
-import gearlab as gl
-from gearlab.base.numerals import number, rounded
-from gearlab.draw.kit.scene import text_boxes
+from gearlab.lab.question.slips import WORDS
+from gearlab.lab.sheet.work import Work
 from gearlab.lab.suite.labs import CORE, LAB_NAMES, find_lab, notebook_of
 
 NOTEBOOKS = Path(__file__).resolve().parents[1] / "notebooks"

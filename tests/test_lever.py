@@ -3,14 +3,14 @@
 from itertools import combinations
 
 import pytest
-from gearlab.train.train.gearset import GearSet, Mesh
-from gearlab.train.train.train import Brake, Train
 
 import gearlab
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_lever
-from gearlab.draw.kit.scene import Circle, Group, Line, Polygon, Text, text_boxes, walk
+from gearlab.draw.kit.shapes import Circle, Group, Line, Polygon, Text, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS
+from gearlab.train.gearset import GearSet, Mesh
+from gearlab.train.train import Brake, Train
 
 TRAIN = gearlab.load_train("five-range")
 FLOWS = [

@@ -5,13 +5,13 @@ from fractions import Fraction as F
 
 import pytest
 import trains
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.train import CASE
 
 import gearlab
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.solve.levers import levers, set_lever
 from gearlab.solve.loads import member_loads
+from gearlab.train.gearset import GearSet
+from gearlab.train.train import CASE
 
 TRAINS = {name: gearlab.load_train(name) for name in gearlab.train_names()}
 FLOWS = [

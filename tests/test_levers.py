@@ -10,7 +10,7 @@ from test_lever import separate
 
 import gearlab
 from gearlab.base.frozenmap import FrozenMap
-from gearlab.draw.kit.scene import Arrow, Circle, Line, Text, walk
+from gearlab.draw.kit.shapes import Arrow, Circle, Line, Text, walk
 from gearlab.draw.kit.spread import spread
 from gearlab.draw.kit.style import CONTEXTS, RANGE_LINES, WIDTH, style
 from gearlab.draw.levers.ranges import draw_lever_ranges

@@ -6,13 +6,6 @@ from random import Random
 from time import perf_counter
 
 import pytest
-from gearlab.train.train.motion import free_motions
-from gearlab.train.train.train import (
-    MOST_ELEMENTS,
-    MOST_ONE_WAYS,
-    MOST_RANGES,
-    MOST_SETS,
-)
 from test_one_way import at, null_space
 from trains import external, gears, make_train, one_set, simple
 
@@ -20,6 +13,13 @@ import gearlab as gl
 from gearlab.ask.teeth.identify import MOST_COUNTS
 from gearlab.base import checks
 from gearlab.base.cone import Cone, half_cone, unit_lines
+from gearlab.train.motion import free_motions
+from gearlab.train.train import (
+    MOST_ELEMENTS,
+    MOST_ONE_WAYS,
+    MOST_RANGES,
+    MOST_SETS,
+)
 
 WAIT = 2.0  # seconds
 

@@ -3,8 +3,6 @@
 from fractions import Fraction
 
 import pytest
-from gearlab.train.train.gearset import GearSet, Mesh
-from gearlab.train.train.train import Brake, Clutch, Train
 from trains import other_six_range
 
 import gearlab as gl
@@ -13,6 +11,8 @@ from gearlab.say.describe import describe
 from gearlab.say.loadwords import describe_loads
 from gearlab.solve.loads import member_loads
 from gearlab.solve.paths import power_paths
+from gearlab.train.gearset import GearSet, Mesh
+from gearlab.train.train import Brake, Clutch, Train
 
 TRAINS = ["five-range", "six-range"]
 CASES = [

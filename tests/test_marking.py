@@ -22,9 +22,6 @@ from answering import (
     ring_over_sun,
     sheet_file,
 )
-from gearlab.lab.question.question.papers import draw_paper
-from gearlab.lab.sheet.sheet.answers import LARGEST
-from gearlab.lab.sheet.sheet.sheet import read_sheet, record
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 from test_sheet import BY_HAND, DAMAGED, JSON
@@ -42,6 +39,9 @@ from gearlab.lab.mark.marking import (
     write_ticks,
 )
 from gearlab.lab.mark.ticks import HEAD, read_ticks
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.sheet.answers import LARGEST
+from gearlab.lab.sheet.sheet import read_sheet, record
 from gearlab.lab.suite.labs import find_lab
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -122,7 +122,7 @@ def test_an_explanation_waits_with_its_points(small, tmp_path):
 
 
 def test_an_empty_sheet_has_no_mark(small):
-    from gearlab.lab.sheet.sheet.sheet import AnswerSheet
+    from gearlab.lab.sheet.sheet import AnswerSheet
 
     row = mark_sheet(AnswerSheet(students=("ana",), lab=LAB.name, form="A"))
     assert (row.results, row.best_mark, row.full) == ((), 0, 5)

@@ -7,7 +7,6 @@ from time import perf_counter
 
 import numpy as np
 import pytest
-from gearlab.train.train.motion import free_motions
 from trains import (
     external,
     gears,
@@ -20,6 +19,7 @@ from trains import (
 
 from gearlab import power_flow, solve_speeds
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.motion import free_motions
 
 TRAIN = other_five_range()
 SET = one_set(32, 72)

@@ -25,14 +25,14 @@ from PIL.PngImagePlugin import PngImageFile
 import gearlab
 from gearlab.draw import draw_bench, draw_end_view, draw_lever, save, to_figure, to_svg
 from gearlab.draw.kit import style, textwidth
-from gearlab.draw.kit.scene import (
+from gearlab.draw.kit.scene import Scene
+from gearlab.draw.kit.shapes import (
     Arrow,
     Circle,
     Group,
     Hatch,
     Line,
     Polygon,
-    Scene,
     Text,
     placed,
     text_boxes,

@@ -9,8 +9,15 @@ to be checked against a copy); it is derived again by the mesh law here.
 from fractions import Fraction
 
 import pytest
-from gearlab.train.train.kinds import KINDS
-from gearlab.train.train.kinds.kind import (  # fmt: skip
+from scene_checks import cut_words, outside, overlaps
+
+import gearlab as gl
+from gearlab import draw
+from gearlab.ask.assembly import assembly_verdicts
+from gearlab.base.numerals import exactly
+from gearlab.panels import Bench
+from gearlab.train.kinds import KINDS
+from gearlab.train.kinds.kind import (  # fmt: skip
     LEFT,
     PLANET,
     RIGHT,
@@ -25,14 +32,7 @@ from gearlab.train.train.kinds.kind import (  # fmt: skip
     ring_port,
     sun_port,
 )
-from gearlab.train.train.trainfile import read_train, write_train
-from scene_checks import cut_words, outside, overlaps
-
-import gearlab as gl
-from gearlab import draw
-from gearlab.ask.assembly import assembly_verdicts
-from gearlab.base.numerals import exactly
-from gearlab.panels import Bench
+from gearlab.train.trainfile import read_train, write_train
 
 PINS = (0, PLANET), (1, PLANET)
 TWO_RINGS = Kind(

@@ -2,8 +2,9 @@
 
 import pytest
 from answering import sheet_file
-from gearlab.lab.sheet.sheet.handin import one_file
-from gearlab.lab.sheet.sheet.newcomers import newcomers
+
+from gearlab.lab.sheet.handin import one_file
+from gearlab.lab.sheet.newcomers import newcomers
 
 
 @pytest.fixture(autouse=True)

@@ -10,18 +10,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gearlab.base.numerals import (
-    UNITS,
     decimals,
     exactly,
     fraction,
     number,
     percent,
-    read_number,
     rounded,
-    thousands,
     turn_count,
     turns,
 )
+from gearlab.base.reading import UNITS, read_number, thousands
 
 HUGE = 10**400
 

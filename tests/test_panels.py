@@ -8,7 +8,11 @@ from xml.etree import ElementTree
 import ipywidgets as widgets
 import pytest
 import trains
-from gearlab.lab.question.question.prediction import (
+
+import gearlab as gl
+from gearlab.base.numerals import exactly, number, turn_count
+from gearlab.draw import draw_end_view, draw_levers, draw_stick, paint_layers, to_svg
+from gearlab.lab.question.prediction import (
     BACKWARD,
     BRAKES,
     FORWARD,
@@ -17,13 +21,9 @@ from gearlab.lab.question.question.prediction import (
     SENSES,
     STUCK,
 )
-
-import gearlab as gl
-from gearlab.base.numerals import exactly, number, turn_count
-from gearlab.draw import draw_end_view, draw_levers, draw_stick, paint_layers, to_svg
 from gearlab.panels import Bench, bench_state, bench_views, turning
 from gearlab.panels.teeth import AS_FILED, OTHERS
-from gearlab.say.describe import element_states
+from gearlab.solve.facts import element_states
 
 FIVE = gl.load_train("five-range")
 FIGHT = ("overdrive brake", "front lock clutch")

@@ -3,7 +3,12 @@
 from fractions import Fraction as F
 
 import pytest
-from gearlab.lab.question.question.prediction import (
+from hypothesis import given
+from hypothesis import strategies as st
+from trains import other_five_range
+
+import gearlab as gl
+from gearlab.lab.question.prediction import (
     BACKWARD,
     BRAKES,
     FORWARD,
@@ -17,11 +22,6 @@ from gearlab.lab.question.question.prediction import (
     Prediction,
     judge,
 )
-from hypothesis import given
-from hypothesis import strategies as st
-from trains import other_five_range
-
-import gearlab as gl
 
 FIVE = other_five_range()
 FIRST = gl.power_flow(FIVE, "1")  # 41/13

@@ -7,12 +7,12 @@ import ast
 import re
 
 import pytest
-from gearlab.lab.question.question.papers import draw_paper
-from gearlab.lab.question.question.question import Number
 from notebook_text import FOLD, LABS, PATHS, asked, cells, practice
 
 import gearlab as gl
 from gearlab.base.numerals import number
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.question.question import Number
 from gearlab.lab.suite.labs import find_lab
 from gearlab.panels import Desk
 

@@ -7,18 +7,18 @@ from io import StringIO
 
 import pytest
 from answering import LAB, TOPICS, changed, sheet_file
-from gearlab.lab.question.question.papers import full_marks
-from gearlab.lab.sheet.sheet.sheet import read_sheet
-from gearlab.lab.sheet.sheet.told import marks_told
-from gearlab.lab.sheet.sheet.work import Work
 
 from gearlab.draw import save
-from gearlab.draw.kit.scene import text_boxes
+from gearlab.draw.kit.shapes import text_boxes
 from gearlab.lab.mark import marking as marking_module
 from gearlab.lab.mark import progress as progress_module
 from gearlab.lab.mark.marking import Marking, mark_sheet, to_csv
 from gearlab.lab.mark.progress import Standing, progress, summary_text, totals
 from gearlab.lab.mark.summary import draw_summary
+from gearlab.lab.question.papers import full_marks
+from gearlab.lab.sheet.sheet import read_sheet
+from gearlab.lab.sheet.told import marks_told
+from gearlab.lab.sheet.work import Work
 from gearlab.lab.suite.labs import LAB_NAMES, find_lab
 
 STATES = ("not begun", "begun", "done", "cannot be read")

@@ -4,11 +4,11 @@ import re
 from html import unescape
 
 import pytest
-from gearlab.lab.question.question.papers import draw_paper
-from gearlab.lab.sheet.sheet.handin import read_handed_in
-from gearlab.lab.sheet.sheet.sheet import record
-from gearlab.lab.sheet.sheet.signin import keep_sign_in
 
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.sheet.handin import read_handed_in
+from gearlab.lab.sheet.sheet import record
+from gearlab.lab.sheet.signin import keep_sign_in
 from gearlab.lab.suite.labs import LAB_NAMES, find_lab
 from gearlab.panels import Progress
 

@@ -10,12 +10,12 @@ from fractions import Fraction as F
 
 import pytest
 import trains
-from gearlab.train.train.train import Brake, Clutch
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from gearlab import power_flow, range_flows, solve_speeds
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.train import Brake, Clutch
 
 steady = settings(
     derandomize=True, database=None, max_examples=120, deadline=None, print_blob=False

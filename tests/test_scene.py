@@ -20,7 +20,7 @@ from gearlab.draw import (
     to_svg,
     turns_css,
 )
-from gearlab.draw.kit.scene import Circle, Group, Text, text_boxes, walk
+from gearlab.draw.kit.shapes import Circle, Group, Text, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS, PARTS, WHITE, style
 from gearlab.draw.kit.textwidth import fitted, text_width
 

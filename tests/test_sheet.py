@@ -23,10 +23,17 @@ from answering import (
     ring_over_sun,
     sheet_file,
 )
-from gearlab.lab.question.question.checking import check
-from gearlab.lab.question.question.papers import draw_paper
-from gearlab.lab.sheet.sheet.answers import LARGEST, from_text, holds, to_text, united
-from gearlab.lab.sheet.sheet.sheet import (
+from hypothesis import given as drawn
+from hypothesis import strategies as st
+
+from gearlab.base import filewriter
+from gearlab.base.frozenmap import FrozenMap
+from gearlab.lab.question.checking import check
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.sheet import sheet as sheet_module
+from gearlab.lab.sheet import sheetfile
+from gearlab.lab.sheet.answers import LARGEST, from_text, holds, to_text, united
+from gearlab.lab.sheet.sheet import (
     answers_folder,
     as_begun,
     load_sheet,
@@ -34,14 +41,7 @@ from gearlab.lab.sheet.sheet.sheet import (
     record,
     sheet_path,
 )
-from gearlab.lab.sheet.sheet.students import read_students
-from hypothesis import given as drawn
-from hypothesis import strategies as st
-
-from gearlab.base import filewriter
-from gearlab.base.frozenmap import FrozenMap
-from gearlab.lab.sheet.sheet import sheet as sheet_module
-from gearlab.lab.sheet.sheet import sheetfile
+from gearlab.lab.sheet.students import read_students
 from gearlab.lab.suite.labs import find_lab
 
 PAPER = paper_of("ana")

@@ -14,9 +14,9 @@ from gearlab.ask.shifts import shift
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.base.numerals import exactly
 from gearlab.draw import draw_shift_strip, draw_speed_chart
-from gearlab.draw.kit.scene import Circle, Line, Polygon, text_boxes, walk
+from gearlab.draw.kit.shapes import Circle, Line, Polygon, text_boxes, walk
 from gearlab.draw.kit.spread import spread
-from gearlab.say.describe import body_speeds
+from gearlab.solve.facts import body_speeds
 
 FIVE = load_train("five-range")
 SHIFTS = [

@@ -10,9 +10,6 @@ from fractions import Fraction
 from itertools import combinations
 
 import pytest
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.kinds import KINDS
-from gearlab.train.train.train import CASE
 from scene_checks import beyond
 from trains import (
     DRAWN_TEETH,
@@ -29,7 +26,7 @@ from trains import (
 import gearlab
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_bench, draw_end_view, draw_lever, draw_levers
-from gearlab.draw.kit.scene import Group, Polygon, Text, placed, text_boxes, walk
+from gearlab.draw.kit.shapes import Group, Polygon, Text, placed, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS
 from gearlab.draw.kit.svg import to_svg
 from gearlab.draw.kit.view import COLOURINGS
@@ -41,10 +38,13 @@ from gearlab.draw.stick.place import place
 from gearlab.draw.stick.power import line_power
 from gearlab.lab.suite.common import lettered
 from gearlab.panels.bench_views import Look
-from gearlab.say.describe import element_states
-from gearlab.say.describe import roles as doing_of
 from gearlab.say.glossary import phrases, train_words
+from gearlab.solve.facts import element_states
+from gearlab.solve.facts import roles as doing_of
 from gearlab.solve.loads import member_loads
+from gearlab.train.gearset import GearSet
+from gearlab.train.kinds import KINDS
+from gearlab.train.train import CASE
 
 NAMES = gearlab.train_names()
 TRAINS = {name: gearlab.load_train(name) for name in NAMES}

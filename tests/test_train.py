@@ -6,17 +6,17 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from gearlab.train.train.gearset import GearSet, Mesh
-from gearlab.train.train.train import Brake, Clutch, OneWayClutch, Range, Train
 from hypothesis import given
 from hypothesis import strategies as st
 
 from gearlab.base import checks
 from gearlab.base.frozenmap import FrozenMap
-from gearlab.train.train import trainfile
+from gearlab.train import trainfile
+from gearlab.train.gearset import GearSet, Mesh
+from gearlab.train.train import Brake, Clutch, OneWayClutch, Range, Train
 
 FIVE = trainfile.read_train_file(
-    Path(trainfile.__file__).parent / "trains" / "five-range.toml"
+    Path(trainfile.__file__).parent / "shipped" / "five-range.toml"
 )
 
 

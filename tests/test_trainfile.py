@@ -7,22 +7,22 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from gearlab.train.train.gearset import GearSet, Mesh
-from gearlab.train.train.train import Brake, Clutch, OneWayClutch, Range, Train
-from gearlab.train.train.trainfile import (
-    read_train,
-    read_train_file,
-    save_train,
-    write_train,
-)
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from gearlab.base import filewriter
 from gearlab.base.frozenmap import FrozenMap
-from gearlab.train.train import trainfile
+from gearlab.train import trainfile
+from gearlab.train.gearset import GearSet, Mesh
+from gearlab.train.train import Brake, Clutch, OneWayClutch, Range, Train
+from gearlab.train.trainfile import (
+    read_train,
+    read_train_file,
+    save_train,
+    write_train,
+)
 
-SHIPPED = sorted((Path(trainfile.__file__).parent / "trains").glob("*.toml"))
+SHIPPED = sorted((Path(trainfile.__file__).parent / "shipped").glob("*.toml"))
 FIVE_TEXT = next(path for path in SHIPPED if path.stem == "five-range").read_text(
     encoding="utf-8"
 )

@@ -7,14 +7,14 @@ import time
 
 import numpy as np
 import pytest
-from gearlab.train.train.gearset import GearSet
-from gearlab.train.train.motion import free_motions
 from trains import external, gears, make_train, random_train, simple, three_range
 
 from gearlab import load_train, power_flow
 from gearlab.ask.teeth.batch import ratios_of
 from gearlab.ask.teeth.sweep import sweep
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.gearset import GearSet
+from gearlab.train.motion import free_motions
 
 
 def drawn(seed, size, **low_suns):

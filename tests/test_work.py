@@ -7,9 +7,11 @@ from fractions import Fraction
 
 import pytest
 import small_lab as small
-from gearlab.lab.question.question.question import Explanation
-from gearlab.lab.sheet.sheet.signin import NAME, last_sign_in
-from gearlab.lab.sheet.sheet.told import (
+
+from gearlab.base import filewriter
+from gearlab.lab.question.question import Explanation
+from gearlab.lab.sheet.signin import NAME, last_sign_in
+from gearlab.lab.sheet.told import (
     KEPT,
     NOT_TRIED,
     PRACTISED,
@@ -19,9 +21,7 @@ from gearlab.lab.sheet.sheet.told import (
     key_told,
     state_told,
 )
-from gearlab.lab.sheet.sheet.work import NO_HINTS, Work
-
-from gearlab.base import filewriter
+from gearlab.lab.sheet.work import NO_HINTS, Work
 
 NOT_KEPT = "Not kept: sign in first."
 

@@ -3,12 +3,11 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from gearlab.train.train.gearset import GearSet, Mesh
-from gearlab.train.train.motion import free_motions
-from gearlab.train.train.train import Brake, Clutch, OneWayClutch, Range, Train
-
 from gearlab import load_train
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.train.gearset import GearSet, Mesh
+from gearlab.train.motion import free_motions
+from gearlab.train.train import Brake, Clutch, OneWayClutch, Range, Train
 
 
 def simple(name, sun, ring, planet=None):

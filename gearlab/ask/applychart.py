@@ -10,8 +10,8 @@ from ..base import checks
 from ..base.brief import Brief
 from ..base.frozenmap import FrozenMap
 from ..base.numerals import number
-from ..say.describe import element_states
 from ..solve.equilibrium import DRIVES
+from ..solve.facts import element_states
 from ..solve.powerflow import LOAD_WORDS, LOADS, PowerFlow, range_flows
 from ..train.train import Train, a_train
 from .shifts import shift

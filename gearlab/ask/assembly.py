@@ -1,7 +1,7 @@
 """Tooth-count rules as verdicts: coaxial, equally spaced, clear of the neighbours.
 
-What cannot be put together at all is refused when a :class:`gearlab.train.gearset.GearSet`
-is made; these verdicts say what fits, and what fits only with care.
+What cannot be put together at all is refused when a gear set is made; these verdicts
+say what fits, and what fits only with care.
 """
 
 from dataclasses import dataclass

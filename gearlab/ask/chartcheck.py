@@ -13,7 +13,8 @@ from itertools import chain
 
 from ..base import checks
 from ..base.frozenmap import FrozenMap
-from ..base.numerals import exactly, read_number
+from ..base.numerals import exactly
+from ..base.reading import read_number
 from ..solve.equilibrium import DRIVES, FREEWHEELS, NEUTRAL, OUTPUT_LOCKED, TIED_UP
 from ..solve.powerflow import load_flows
 from ..train.train import a_train

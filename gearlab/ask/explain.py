@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..base.numerals import exactly, listed, turn_count
+from ..base.reading import exact
 from ..solve.equilibrium import FREEWHEELS, NEUTRAL, OUTPUT_LOCKED
 from ..solve.powerflow import PowerFlow, power_flow
-from ..train.motion import exact
 from ..train.train import CASE, Train, a_train
 from .assembly import whole_planet
 

@@ -1,11 +1,12 @@
 """The whole bench in one picture: every set's end view, and what is applied."""
 
 from ..base.frozenmap import FrozenMap
-from ..say.describe import element_states
+from ..solve.facts import element_states
 from ..solve.powerflow import a_flow
 from .endview.drawing import draw_end_view
 from .kit.given import some_words
-from .kit.scene import Group, Scene, Text
+from .kit.scene import Scene
+from .kit.shapes import Group, Text
 from .kit.style import CONTEXTS, WIDTH
 from .kit.textwidth import wrapped
 from .kit.view import headline, said

@@ -1,7 +1,7 @@
 """The fields that take an answer, for each form of question, and what is in them.
 
-An answer goes from the fields as :func:`gearlab.lab.question.reading.read_answer` takes it, and
-back as the fields show it.
+An answer goes from the fields as :mod:`gearlab.lab.question.reading` takes it, and back
+as the fields show it.
 """
 
 from ..lab.question.question import Choice, Explanation, Number, Order, Row

@@ -2,7 +2,7 @@
 
 import ipywidgets as widgets
 
-from ..say.describe import element_states
+from ..solve.facts import element_states
 from ..solve.powerflow import LOAD_WORDS
 from . import parts
 from .bench_views import one_way_lines

@@ -4,9 +4,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..base import checks
-from ..base.numerals import read_number
+from ..base.reading import exact, read_number
 from ..solve.powerflow import LOADS, PowerFlow, power_flow
-from ..train.motion import exact
 from ..train.train import Train
 
 MOST_TURNS = 1_000_000

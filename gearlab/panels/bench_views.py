@@ -13,7 +13,8 @@ from ..draw import (
     paint_layers,
     to_svg,
 )
-from ..say.describe import element_states, sentences, title
+from ..say.describe import sentences, title
+from ..solve.facts import element_states
 from ..solve.powerflow import power_flow
 from .parts import text
 

@@ -2,7 +2,7 @@
 
 import ipywidgets as widgets
 
-from ..base.numerals import read_number
+from ..base.reading import read_number
 from ..lab.question.prediction import COUNTED_SENSES, SENSES, Prediction, judge
 from . import parts
 

@@ -55,8 +55,8 @@ def look_up(*asked, words=FrozenMap()):
     Parameters
     ----------
     asked : words, or what else they are called, in any case and number; kinds of
-        picture, of ``gearlab.say.glossary.PICTURES``; and "" for the words that no picture
-        shows; without any, all words
+        picture, of ``gearlab.say.glossary.PICTURES``; and "" for the words that no
+        picture shows; without any, all words
     words : English → another language, from :func:`gearlab.say.glossary.read_words`
 
     Raises

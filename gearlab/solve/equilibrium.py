@@ -12,7 +12,8 @@ from functools import cached_property, reduce
 
 from ..base.cone import Cone, dot, half_cone, narrowed, null_cone, null_lines
 from ..base.smallest import moves, smallest_sets
-from ..train.motion import free_motions, idle_motions, speeds_along
+from ..train.motion import free_motions
+from .speeds import idle_motions, speeds_along
 
 DRIVES, NEUTRAL, TIED_UP = "drives", "neutral", "tied up"
 OUTPUT_LOCKED, FREEWHEELS = "output locked", "freewheels"

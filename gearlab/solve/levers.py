@@ -49,7 +49,7 @@ class Lever:
     def totals(self, values):
         """``{body: sum of its members' values}``, None where one of them is None.
 
-        `values` are torques or powers of members, as :mod:`gearlab.solve.loads` gives them.
+        `values` are torques or powers, as :mod:`gearlab.solve.loads` gives them.
         """
         found = {}
         for node in self.nodes:

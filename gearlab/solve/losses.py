@@ -12,7 +12,8 @@ from itertools import product
 from ..base import checks
 from ..base.cone import dot
 from ..base.frozenmap import FrozenMap
-from ..train.motion import exact, motions_under
+from ..base.reading import exact
+from ..train.motion import motions_under
 from .torques import mesh_loads, shared_torques, torques_of
 
 # Usual handbook values for spur and helical teeth, from memory.

@@ -6,10 +6,10 @@ from fractions import Fraction
 from ..base import checks
 from ..base.brief import Brief
 from ..base.frozenmap import FrozenMap
-from ..train.motion import applied_names, rolling, speeds_along
 from ..train.train import CASE, Train, a_train
 from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Case
 from .losses import checked_losses, with_losses
+from .speeds import applied_names, rolling, speeds_along
 from .torques import shared_torques, torques_of
 
 LOAD_WORDS = {"drive": "under power", "coast": "coasting"}

@@ -9,8 +9,8 @@ from fractions import Fraction
 from math import lcm
 
 from ..base.cone import dot, narrowed, null_lines, unit_lines
-from ..train.motion import values_along
 from ..train.train import CASE
+from .speeds import values_along
 
 
 def torques_of(space, bound, torque_in, torque_out):

@@ -17,10 +17,10 @@ import drawings
 import forces_again
 import labs
 import mechanics
-from gearlab.train.train.motion import free_motions
 
 import gearlab as gl
 from gearlab.solve.powerflow import LOADS
+from gearlab.train.motion import free_motions
 
 HEAVY = ("numpy", "matplotlib", "ipywidgets", "IPython", "traitlets", "scipy", "sympy")
 SHOW = "import sys, gearlab; print(*sys.modules)"

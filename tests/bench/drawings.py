@@ -8,7 +8,7 @@ from time import perf_counter
 
 import gearlab as gl
 from gearlab.draw import draw_apply_chart, draw_levers, draw_stick, to_svg
-from gearlab.draw.kit.scene import text_boxes
+from gearlab.draw.kit.shapes import text_boxes
 from gearlab.draw.stick.layout import stick_layout
 
 RANDOM_TRAINS = 200

@@ -6,14 +6,13 @@ from statistics import median
 from tempfile import TemporaryDirectory
 from time import perf_counter
 
-from gearlab.lab.question.question.checking import check
-from gearlab.lab.question.question.papers import draw_paper
-from gearlab.lab.question.question.question import Explanation, Number
-from gearlab.lab.sheet.sheet.answers import AnswerSheet, Attempt, to_text
-from gearlab.lab.sheet.sheet.sheet import as_kept, record
-
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.lab.mark.marking import mark_folder
+from gearlab.lab.question.checking import check
+from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.question.question import Explanation, Number
+from gearlab.lab.sheet.answers import AnswerSheet, Attempt, to_text
+from gearlab.lab.sheet.sheet import as_kept, record
 from gearlab.lab.suite.labs import LAB_NAMES, find_lab
 
 PEOPLE, FORMS, SHEETS, ANSWERS = 1000, "ABC", 1000, 8

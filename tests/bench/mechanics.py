@@ -5,9 +5,8 @@ from fractions import Fraction
 from itertools import count
 from pathlib import Path
 
-from gearlab.train.train.motion import free_motions
-
 import gearlab as gl
+from gearlab.train.motion import free_motions
 
 COUNTED = {"1": 5, "2": 5, "3": 5, "4": 5, "5": 5, "R": 5}  # output turns counted
 

@@ -53,7 +53,7 @@ def _pauses():
 
 def _taken_for_another(numbers, lab_name):
     """How many presses have not left just what was typed in the answer sheet."""
-    from gearlab.lab.sheet.sheet.sheet import read_sheet, sheet_path
+    from gearlab.lab.sheet.sheet import read_sheet, sheet_path
 
     sheet = read_sheet(sheet_path((STUDENT,), lab_name, "A"))
     kept = [attempt.answer for attempt in sheet.attempts]

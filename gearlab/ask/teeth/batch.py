@@ -1,6 +1,6 @@
 """The ratios of many variants of one train at once, with floats.
 
-The steps are those of :mod:`gearlab.solve.equilibrium`, taken for all variants together.
+The steps are those of :mod:`gearlab.solve.equilibrium`, for all variants together.
 Where a step depends on a sign that is not the same in all of them, they are parted by
 that sign and each part goes its own way.
 """
@@ -175,7 +175,7 @@ def _half(lines, rays, row):
 
 
 class _Motions:
-    """What :func:`gearlab.train.motion.free_motions` gives, for variants that are alike."""
+    """What :func:`gearlab.train.motion.free_motions` gives, for alike variants."""
 
     def __init__(self, train, teeth, at):
         self.train = train

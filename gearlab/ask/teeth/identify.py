@@ -6,9 +6,9 @@ from fractions import Fraction
 from ...base import checks
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import number
+from ...base.reading import exact
 from ...solve.equilibrium import DRIVES
 from ...solve.powerflow import power_flow
-from ...train.motion import exact
 from ...train.train import Train, a_train
 from .fit import Model, badness, fitted, slopes
 from .search import free_suns, options, search

@@ -10,7 +10,8 @@ from ...base.numerals import exactly, listed, number
 from ...solve.powerflow import LOAD_WORDS
 from ...train.train import a_train
 from ..kit.given import some_words
-from ..kit.scene import Circle, Group, Polygon, Scene, Text, letter
+from ..kit.scene import Scene
+from ..kit.shapes import Circle, Group, Polygon, Text, letter
 from ..kit.style import CONTEXTS
 from ..kit.table import Column, caption, centred, high, key, stacked, table, width_of
 from ..kit.textwidth import text_width, wrapped

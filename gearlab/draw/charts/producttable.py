@@ -8,7 +8,8 @@ from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly, listed, number
 from ...train.train import a_train
 from ..kit.given import some_words
-from ..kit.scene import Polygon, Scene
+from ..kit.scene import Scene
+from ..kit.shapes import Polygon
 from ..kit.style import CONTEXTS
 from ..kit.table import PITCH, Column, caption, folded, stacked, table, written
 from ..kit.textwidth import text_width

@@ -7,10 +7,11 @@ from ...ask.shifts import shift as shift_between
 from ...base.checks import known
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly, listed, number
-from ...say.describe import body_speeds
+from ...solve.facts import body_speeds
 from ...train.train import CASE, a_train
 from ..kit.given import some_words
-from ..kit.scene import Circle, Line, Scene, Text
+from ..kit.scene import Scene
+from ..kit.shapes import Circle, Line, Text
 from ..kit.spread import spread
 from ..kit.style import CONTEXTS
 from ..kit.table import PITCH, caption, folded, high, stacked, width_of, written

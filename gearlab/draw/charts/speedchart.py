@@ -7,11 +7,12 @@ from functools import partial
 from ...base.checks import known, one_line, shortened
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly, listed
-from ...say.describe import body_speeds, roles
+from ...solve.facts import body_speeds, roles
 from ...solve.powerflow import LOADS, PowerFlow, range_flows
 from ...train.train import a_train
 from ..kit.given import some_words
-from ..kit.scene import Group, Line, Polygon, Scene, Text, ground
+from ..kit.scene import Scene
+from ..kit.shapes import Group, Line, Polygon, Text, ground
 from ..kit.style import CONTEXTS
 from ..kit.table import (
     PITCH,

@@ -6,7 +6,7 @@ so that it is seen. Bevel teeth point to the middle, so they are drawn as short 
 
 from math import atan, pi, sin, tan
 
-from ..kit.scene import Circle, Group, Hatch, Polygon, letter
+from ..kit.shapes import Circle, Group, Hatch, Polygon, letter
 from .parts import (
     caption,
     caption_holes,

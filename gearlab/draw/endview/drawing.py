@@ -7,7 +7,7 @@ places change sides, and what turned clockwise turns the other way.
 from ...base.frozenmap import FrozenMap
 from ...solve.powerflow import a_flow
 from ..kit.given import some_words
-from ..kit.scene import Group, Line, Text
+from ..kit.shapes import Group, Line, Text
 from ..kit.style import WIDTH
 from ..kit.textwidth import fitted, text_width, wrapped
 from ..kit.view import View, signed

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import acos, cos, hypot, pi, radians, sin, tan
 
-from ..kit.scene import Polygon
+from ..kit.shapes import Polygon
 
 PRESSURE = radians(25)
 ADDENDUM = 0.85  # tooth height outside the pitch circle, in modules

@@ -1,6 +1,7 @@
 """The words round an end view: what it shows at the top, and a row a member below."""
 
-from ..kit.scene import Group, Line, Polygon, Scene, Text, ground, round_arrow
+from ..kit.scene import Scene
+from ..kit.shapes import Group, Line, Polygon, Text, ground, round_arrow
 from ..kit.style import WIDTH
 from ..kit.textwidth import fitted, text_width, wrapped
 from ..kit.view import signed

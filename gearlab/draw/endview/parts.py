@@ -3,7 +3,7 @@
 from functools import lru_cache
 from math import cos, hypot, pi, sin, sqrt
 
-from ..kit.scene import (
+from ..kit.shapes import (
     Arrow,
     Circle,
     Group,

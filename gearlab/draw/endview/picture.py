@@ -7,7 +7,7 @@ planets, suns. Letters that ride on the carrier stay upright.
 from functools import lru_cache
 from math import acos, atan2, hypot, pi, sin
 
-from ..kit.scene import Circle, Group, ground, letter
+from ..kit.shapes import Circle, Group, ground, letter
 from .gears import outline
 from .parts import (
     badge,

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from ...train.kinds.kind import Wheel
 from ...train.train import CASE
-from ..kit.scene import Circle, Group, letter
+from ..kit.shapes import Circle, Group, letter
 from .gears import give_teeth, mesh_outside, outline
 from .parts import hatch, hole, mark, mark_band, mark_hole, sense
 

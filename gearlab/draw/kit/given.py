@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 
 from ...base.checks import one_line, shortened
-from .scene import Scene
+from .shapes import Picture
 
 
 def a_scene(value):
     """Return a scene as it is given, else raise ValueError with the way out."""
-    if isinstance(value, Scene):
+    if isinstance(value, Picture):
         return value
     raise ValueError(
         f"a picture is painted from a drawing, but was given {_what(value)}; give what"

@@ -6,7 +6,8 @@ sends how fast each of them turns, and the words and signs that lie over them.
 
 from dataclasses import dataclass, replace
 
-from .scene import Group, Scene
+from .scene import Scene
+from .shapes import Group
 from .svg import to_svg
 
 # What a turning part carries that belongs to the flow, not to the part.
@@ -25,7 +26,7 @@ class Layers:
 def layers(scene):
     """The :class:`Layers` of a scene; painted over each other they are the scene.
 
-    >>> from gearlab.draw.kit.scene import Circle
+    >>> from gearlab.draw.kit.shapes import Circle
     >>> rim = Circle(x=0, y=0, r=9, role="ring rim")
     >>> ring = Group(shapes=(rim,), turn=0.5, part="ring")
     >>> found = layers(Scene(width=20, height=20, alt="a ring", shapes=(ring,)))

@@ -19,7 +19,7 @@ from matplotlib.path import Path as Outline
 from ...base import checks
 from ...base.filewriter import write_file
 from .given import a_scene
-from .scene import Arrow, Circle, Hatch, Line, Polygon, Text, placed, walk
+from .shapes import Arrow, Circle, Hatch, Line, Polygon, Text, placed, walk
 from .style import FONT, WHITE, style
 from .svg import to_svg
 
@@ -63,7 +63,8 @@ def to_figure(scene, turns=0):
     ValueError
         Letters that no font of this machine has.
 
-    >>> from gearlab.draw.kit.scene import Circle, Scene
+    >>> from gearlab.draw.kit.scene import Scene
+    >>> from gearlab.draw.kit.shapes import Circle
     >>> dot = Circle(x=24, y=24, r=20, role="case")
     >>> scene = Scene(width=48, height=96, alt="a dot", shapes=(dot,))
     >>> figure = to_figure(scene)

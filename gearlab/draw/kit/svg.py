@@ -11,7 +11,7 @@ from html import escape
 from zlib import crc32
 
 from .given import a_scene
-from .scene import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
+from .shapes import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
 from .style import FONT, WHITE, style
 
 _UNSEEN = 'aria-hidden="true"'
@@ -35,7 +35,8 @@ def to_svg(scene, turns=None, ground=True):
         which it is painted, without any CSS, as stored pictures need it
     ground : False leaves the ground open, for a picture that lies over another
 
-    >>> from gearlab.draw.kit.scene import Circle, Scene
+    >>> from gearlab.draw.kit.scene import Scene
+    >>> from gearlab.draw.kit.shapes import Circle
     >>> dot = Circle(x=4, y=4, r=3, role="case")
     >>> scene = Scene(width=9, height=9, alt="a dot", shapes=(dot,))
     >>> "<circle" in to_svg(scene, turns=0)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import accumulate, combinations, pairwise
 
-from .scene import Group, Line, Polygon, Text
+from .shapes import Group, Line, Polygon, Text
 from .style import CONTEXTS
 from .textwidth import text_width, wrapped
 from .view import said

@@ -7,7 +7,8 @@ from math import inf
 from ...base.checks import colour, known
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly, number, rounded
-from ...say.describe import member_roles, roles, title
+from ...say.describe import title
+from ...solve.facts import member_roles, roles
 from ...solve.powerflow import LOAD_WORDS, PowerFlow
 from ...train.gearset import GearSet
 from ...train.kinds import KINDS

@@ -1,6 +1,6 @@
 """What stands round the levers of a train: headings, titles, the width of labels."""
 
-from ..kit.scene import Text
+from ..kit.shapes import Text
 from ..kit.textwidth import text_width, wrapped
 from .look import INDENT, LINE
 

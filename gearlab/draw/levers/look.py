@@ -7,7 +7,7 @@ from functools import cached_property
 from ...base.checks import known
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly
-from ...say.describe import member_roles, roles
+from ...solve.facts import member_roles, roles
 from ...solve.loads import member_loads
 from ...solve.powerflow import PowerFlow
 from ...train.train import CASE

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
-from ..kit.scene import Arrow, Circle, Group, Line, Polygon, Text, ground
+from ..kit.shapes import Arrow, Circle, Group, Line, Polygon, Text, ground
 from ..kit.spread import spread
 from ..kit.textwidth import wrapped
 from .look import INDENT, LINE

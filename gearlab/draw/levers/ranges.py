@@ -12,7 +12,8 @@ from ...solve.levers import levers
 from ...solve.powerflow import LOAD_WORDS, LOADS, range_flows
 from ...train.train import a_train
 from ..kit.given import some_words
-from ..kit.scene import Circle, Line, Scene, Text
+from ..kit.scene import Scene
+from ..kit.shapes import Circle, Line, Text
 from ..kit.spread import spread
 from ..kit.style import RANGE_LINES, WIDTH
 from ..kit.textwidth import wrapped

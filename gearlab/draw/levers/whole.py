@@ -10,7 +10,8 @@ from ...solve.levers import levers
 from ...solve.powerflow import LOAD_WORDS, a_flow
 from ...train.train import CASE
 from ..kit.given import some_words
-from ..kit.scene import Circle, Line, Scene, Text
+from ..kit.scene import Scene
+from ..kit.shapes import Circle, Line, Text
 from ..kit.spread import spread
 from ..kit.style import WIDTH
 from ..kit.textwidth import fitted

@@ -7,7 +7,7 @@ from ...base.numerals import percent
 from ...train.kinds import KINDS
 from ...train.kinds.kind import PLANET, SUN, Bevels, Gear
 from ...train.train import CASE
-from ..kit.scene import Hatch, Line, Polygon, Text
+from ..kit.shapes import Hatch, Line, Polygon, Text
 from ..kit.textwidth import ASCENT, text_width
 from .grid import sides
 from .names import distance, grown, hits

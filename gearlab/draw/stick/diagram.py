@@ -5,12 +5,13 @@ from functools import cached_property
 
 from ...base.checks import known
 from ...base.frozenmap import FrozenMap
-from ...say.describe import roles
 from ...solve.equilibrium import DRIVES
+from ...solve.facts import roles
 from ...solve.powerflow import PowerFlow, a_flow
 from ...train.train import CASE
 from ..kit.given import some_words
-from ..kit.scene import Arrow, Group, Line, Scene, Text
+from ..kit.scene import Scene
+from ..kit.shapes import Arrow, Group, Line, Text
 from ..kit.style import CONTEXTS, WIDTH
 from ..kit.view import COLOURINGS, ENDS, View, said
 from . import symbols

@@ -1,7 +1,7 @@
 """The holding elements of a stick diagram, as a flow has them."""
 
-from ...say.describe import element_states
-from ..kit.scene import Line, Text
+from ...solve.facts import element_states
+from ..kit.shapes import Line, Text
 from . import symbols
 from .grid import sides
 from .names import ELEMENT, LINE, MEMBER, ONE_WAY, SET, TOLD

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ..kit.scene import Circle, Group, Line, Polygon, Text, walk
+from ..kit.shapes import Circle, Group, Line, Polygon, Text, walk
 from ..kit.textwidth import text_width, wrapped
 from .bands import FULL, stripes
 from .names import LINE

@@ -9,7 +9,8 @@ from ...train.gearset import GearSet
 from ...train.kinds.kind import LARGE, PLANET
 from ...train.train import CASE, Brake, Clutch, OneWayClutch, Train
 from ..kit.given import some_words
-from ..kit.scene import Group, Hatch, Line, Scene, Text, letter
+from ..kit.scene import Scene
+from ..kit.shapes import Group, Hatch, Line, Text, letter
 from ..kit.style import CONTEXTS, LETTERS, WIDTH
 from ..kit.textwidth import wrapped
 from ..kit.view import ENDS

@@ -6,7 +6,7 @@ radius on a web, two bars with a gap between are in mesh.
 
 from ...train.kinds import KINDS
 from ...train.kinds.kind import PLANET, RING, SUN, Arm, Bevels, Gear, Hub, Pin, Planet
-from ..kit.scene import Circle, Group, Hatch, Line, Polygon, ground
+from ..kit.shapes import Circle, Group, Hatch, Line, Polygon, ground
 from .grid import GEAR, PLATE, TOOTH_GAP, is_box
 
 

@@ -4,11 +4,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ...base.numerals import listed, percent
-from ...say.describe import element_states
 from ...solve.equilibrium import DRIVES
+from ...solve.facts import element_states
 from ...solve.paths import power_paths
 from ...train.train import CASE
-from ..kit.scene import Text
+from ..kit.shapes import Text
 from ..kit.style import WIDTH
 from ..kit.textwidth import wrapped
 from ..kit.view import headline

@@ -1,13 +1,14 @@
 """A student's summary: one page with the state and the marks of every lab.
 
-It reads what :func:`gearlab.lab.mark.progress.progress` found and works out nothing else.
+It reads what :func:`gearlab.lab.mark.progress.progress` found, and nothing else.
 """
 
 from math import cos, pi, sin
 
 from ...base.checks import known
 from ...base.frozenmap import FrozenMap
-from ...draw.kit.scene import Circle, Group, Hatch, Polygon, Scene
+from ...draw.kit.scene import Scene
+from ...draw.kit.shapes import Circle, Group, Hatch, Polygon
 from ...draw.kit.style import CONTEXTS
 from ...draw.kit.table import (
     PAD,

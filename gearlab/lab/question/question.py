@@ -1,13 +1,14 @@
 """Questions as data: what is asked, the right answer, and the slips that people make.
 
-A question holds no code that checks it; :func:`gearlab.lab.question.checking.check` does that.
+A question holds no code that checks it: :mod:`gearlab.lab.question.checking` does.
 Answers are exact; what a person writes is read by :mod:`gearlab.lab.question.reading`.
 """
 
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from ...base.numerals import UNITS, number
+from ...base.numerals import number
+from ...base.reading import UNITS
 
 WHOLE = Fraction(0)  # `within` of a whole number
 # What is worked out may be written with three decimals, rounded either way.
@@ -70,8 +71,8 @@ class Question:
 class Number(Question):
     """A number is asked; it is right if it is off by `within` at most.
 
-    `unit` is a key of :data:`gearlab.base.numerals.UNITS`, or "" for a ratio. With nothing
-    `within`, the answer is a whole number, and no other is read.
+    `unit` is a key of :data:`gearlab.base.reading.UNITS`, or "" for a ratio. With
+    nothing `within`, the answer is a whole number, and no other is read.
     """
 
     within: Fraction = Fraction(1, 100)

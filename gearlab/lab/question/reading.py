@@ -1,7 +1,8 @@
 """Answers as people give them, read into what a question's answer is made of."""
 
 from ...base.checks import known, shortened
-from ...base.numerals import number, read_number, thousands
+from ...base.numerals import number
+from ...base.reading import read_number, thousands
 from .question import Choice, Explanation, Number, Order, Row
 
 LONGEST = 2000  # letters of a text that is kept

@@ -34,7 +34,7 @@ def key_told(question):
 
 
 def marks_told(work):
-    """The marks so far of a :class:`gearlab.lab.sheet.work.Work`, and what they are for."""
+    """The marks of a :class:`gearlab.lab.sheet.work.Work`, and what they are for."""
     count = len(marked_questions(work.paper))
     return (
         f"{work.best} of {work.full} marks so far, for the {count} questions that are"

@@ -1,7 +1,7 @@
 """Which tooth counts go together, and what is wrong with others, as questions.
 
-What goes together is asked of :mod:`gearlab.ask.assembly`: whole planets on both circles,
-equal spacing, and room between the tips.
+What goes together is asked of :mod:`gearlab.ask.assembly`: whole planets on both
+circles, equal spacing, and room between the tips.
 """
 
 from functools import lru_cache

@@ -7,7 +7,7 @@ the right way round, the wrong way round, and worn out.
 from fractions import Fraction
 
 from ...base.frozenmap import FrozenMap
-from ...say.describe import element_states, held_by
+from ...solve.facts import element_states, held_by
 from ..question.papers import Lab, Topic, drawn_anew
 from ..question.question import Also, Choice, Explanation, Number, Point, Row
 from ..question.slips import (

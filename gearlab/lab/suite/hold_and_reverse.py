@@ -12,7 +12,7 @@ from ...ask.rollback import BACKWARD as INPUT_BACKWARD
 from ...ask.rollback import FORWARD as INPUT_FORWARD
 from ...ask.rollback import FREE, HELD, roll_back
 from ...base.frozenmap import FrozenMap
-from ...say.describe import body_speeds, element_states
+from ...solve.facts import body_speeds, element_states
 from ..question.papers import Lab, Topic, drawn_anew
 from ..question.question import Choice, Explanation, Number, Order
 from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one

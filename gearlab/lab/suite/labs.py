@@ -25,7 +25,7 @@ LAB_NAMES = CORE + FURTHER
 
 
 def find_lab(name):
-    """The :class:`gearlab.lab.question.papers.Lab` of that name; ValueError names the nearest.
+    """The Lab of that name; ValueError names the nearest.
 
     >>> find_lab("turn-one-set").level
     1
@@ -36,7 +36,7 @@ def find_lab(name):
 
 def module_of(name):
     """The full name of a lab's module."""
-    return f"{__package__}.suite.{name.replace('-', '_')}"
+    return f"{__package__}.{name.replace('-', '_')}"
 
 
 def notebook_of(name):

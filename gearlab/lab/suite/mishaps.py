@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ...base.numerals import number, rounded, turn_count, turns
-from ...train.motion import solve_speeds
+from ...solve.speeds import solve_speeds
 from ...train.train import Brake
 from ..question.question import Choice
 from ..question.slips import slip

@@ -7,7 +7,7 @@ released, or, if it is a one-way clutch, never catches.
 from functools import lru_cache
 
 from ...base.numerals import listed
-from ...say.describe import body_speeds, held_by
+from ...solve.facts import body_speeds, held_by
 from ...solve.powerflow import power_flow
 from ..question.question import Also, Choice, Row
 from ..question.slips import slip
