@@ -6,6 +6,7 @@ from fractions import Fraction
 from numbers import Rational, Real
 
 _LARGEST = 10**12  # a number with no more digits than are read from text
+_MOST_DECIMALS = 1000  # of a Decimal
 _LONGEST = 80  # letters of a text that can be a number
 # What a number can be counted in: what it is then, and how people write it.
 UNITS = {
@@ -37,7 +38,8 @@ def _spelt(*units):
     return "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
 
 
-_DECIMAL, _WHOLE = r"\d{1,12}(?:[.,]\d{1,12})?", r"\d{1,12}"
+# Decimals may be as many as a calculator or a Python cell shows.
+_DECIMAL, _WHOLE = r"\d{1,12}(?:[.,]\d{1,24})?", r"\d{1,12}"
 _SIGN, _WAY = r"(?P<sign>[-+])? ?", r"(?P<way>,? ?(?:back|for)wards?)?"
 _UNIT = rf"(?: ?(?P<unit>{_spelt(*UNITS)}))?"
 # 3.15, 41/13, 3.15:1, 2 1/3, 1 + 104/24 or 104/24 + 1, with a unit or without.
@@ -238,7 +240,7 @@ def _exact(given):
     """A number as it is, whatever its type."""
     if isinstance(given, (Real, Decimal)) and not isinstance(given, bool):
         try:
-            small = abs(given) < _LARGEST
+            small = abs(given) < _LARGEST and not _is_endless(given)
         except ArithmeticError:  # a signalling nan
             small = False
         if small and isinstance(given, Rational):
@@ -248,6 +250,11 @@ def _exact(given):
             # A float is taken as it is written: 3.15 means 63/20.
             return Fraction(str(given))
     raise _unread(given)
+
+
+def _is_endless(given):
+    """Whether writing a Decimal out would take longer than anybody waits."""
+    return isinstance(given, Decimal) and given.as_tuple().exponent < -_MOST_DECIMALS
 
 
 def _value(given, match):
