@@ -97,8 +97,8 @@ def test_the_notebook_of_a_lab_asks_every_question_once(lab):
 def test_what_is_asked_changes_only_with_its_revision(lab):
     """Else an old answer sheet would be marked against another question.
 
-    Whoever changes a question or its numbers raises the topic's `revision`, moves the
-    old `ask` to `earlier`, and then writes the new digest here.
+    Whoever changes a question or its numbers adds the old `ask` to the topic's
+    `earlier`, which raises its revision, and then writes the new digest here.
     """
     told = [
         (name, one.topic.revision, sorted(one.given.items()), written_key(one.question))

@@ -42,6 +42,7 @@ COAST_TURNS = (MORE, LESS, COASTING["freewheels"], COASTING["tied up"])
 KINDS_OF_PART = {Brake: "brake", Clutch: "clutch", OneWayClutch: "one-way clutch"}
 # Gears as they are seen on a cutaway: smaller ones cannot be counted by eye.
 SUNS, RINGS, LEAST_PLANET = range(20, 51), range(56, 111), 12
+LETTERS = "BCDEFGHKLM"  # in a diagram: none that is a word, or like a figure
 
 
 @lru_cache(maxsize=64)
@@ -343,3 +344,16 @@ def way_of(speed):
     if speed is None:
         return NOT_DRIVEN
     return FORWARD if speed > 0 else BACKWARD if speed < 0 else STILL
+
+
+def draw_letters(count, key, options):
+    """What a topic draws whose parts go by letters: as many, in any order.
+
+    And one of some options, as :func:`one_of` draws it.
+    """
+
+    def draw(random, given):
+        letters = "".join(random.sample(LETTERS[:count], count))
+        return {"letters": letters, key: random.choice(options)}
+
+    return draw

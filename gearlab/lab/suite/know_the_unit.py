@@ -6,15 +6,17 @@ what holds, how both rear sets give first range, and what is lost without one cl
 
 from fractions import Fraction
 
-from ...base.frozenmap import FrozenMap
 from ...base.numerals import listed
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import Choice, Explanation, Number, Point, Row
+from ...solve.facts import held_by
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Also, Choice, Explanation, Number, Point, Row
 from ..question.slips import another_range, each_option, lost_sign, reciprocal, slip
 from .common import (
     BACKWARD,
+    CONVENTION,
     FORWARD,
     STILL,
+    draw_letters,
     flow_in,
     lettered,
     one_of,
@@ -24,21 +26,20 @@ from .common import (
     unit_of,
     way_of,
 )
-from .mishaps import LARGER, SAME, SMALLER
-from .unit import (
+from .counting import LARGER, SAME, SMALLER
+from .five_range import (
     ALIKE,
     BRAKES,
     COUNTED,
     DRUMS,
     FASTER,
     FRONT,
+    LOADS,
     LOW,
     RANGES,
     SLOWER,
     another_unit,
     draw,
-    draw_letters,
-    draw_load,
     draw_lost,
     elements_of,
     lost_ranges,
@@ -47,15 +48,15 @@ from .unit import (
     parts_of,
     shipped,
     train,
-    who_can_hold,
-    who_holds_before,
     with_the_input,
 )
 
 CLUTCHES = ("front lock clutch", "forward clutch", "direct clutch")
 TRACED = ("output shaft", "common-sun shaft", "intermediate shaft")
+topic = Topics()
 
 
+@topic("front set locked", prediction=True)
 def front_set_locked(given):
     """A prediction: how fast the intermediate shaft turns."""
     speed = flow_in(shipped(), "1").speeds["intermediate shaft"]
@@ -68,6 +69,7 @@ def front_set_locked(given):
     )
 
 
+@topic("one piece", draw=one_of("shaft", TRACED))
 def one_piece(given):
     """The members that are always one piece with a shaft."""
     one, shaft = shipped(), given["shaft"]
@@ -104,6 +106,12 @@ def one_piece(given):
     )
 
 
+def _pieces(one, body):
+    """The members that are one piece with a shaft or member."""
+    return [member for member in members_of(one) if one.body_of[member] == body]
+
+
+@topic("drum of a brake", draw=draw_letters(len(DRUMS), "brake", BRAKES))
 def drum_of_brake(given):
     """The drum that a brake holds, in the stick diagram with letters on drums."""
     one = shipped()
@@ -127,11 +135,7 @@ def drum_of_brake(given):
     )
 
 
-def _pieces(one, body):
-    """The members that are one piece with a shaft or member."""
-    return [member for member in members_of(one) if one.body_of[member] == body]
-
-
+@topic("element between", draw=draw_letters(8, "clutch", CLUTCHES))
 def element_between(given):
     """The clutch between two parts, in the stick diagram with letters on elements."""
     one, clutch = shipped(), given["clutch"]
@@ -158,6 +162,7 @@ def element_between(given):
     )
 
 
+@topic("common-sun way", prediction=True)
 def common_sun_way(given):
     """A prediction: which way the common-sun shaft turns in first."""
     return Choice(
@@ -169,6 +174,37 @@ def common_sun_way(given):
     )
 
 
+topic("with the input", with_the_input, draw=one_of("range", ("1 low", "3")))
+
+
+@topic("common-sun turns", draw=another_unit)
+def common_sun_turns(given):
+    """How far the common-sun shaft turns for one output turn in first."""
+    flow = flow_in(train(given), "1")
+    sun = flow.speeds["common-sun shaft"]
+    turns = sun * flow.ratio
+    return Number(
+        text=f"{unit_of(flow.train, given)} Range 1, under power. The output turns once"
+        " forward. How many turns does the common-sun shaft make? Write a minus for"
+        " backward.",
+        answer=turns,
+        within=Fraction(1, 20),
+        slips=(
+            reciprocal(turns, "output", "sun shaft"),
+            lost_sign(turns),
+            slip("counted for one input turn", sun),
+            slip("one added to a held carrier", turns - 1),
+            slip("one added to a held carrier", 1 - turns),
+        ),
+        hints=(
+            "Only the rear set matters. Which of its members stands still?",
+            "Its ring is the output. Its sun is on the common-sun shaft.",
+        ),
+        reason="With the rear carrier held, ring over sun gives it.",
+    )
+
+
+@topic("first count", draw=another_unit)
 def first_count(given):
     """The ratio of first range, from both rear sets."""
     one = train(given)
@@ -197,32 +233,7 @@ def first_count(given):
     )
 
 
-def common_sun_turns(given):
-    """How far the common-sun shaft turns for one output turn in first."""
-    flow = flow_in(train(given), "1")
-    sun = flow.speeds["common-sun shaft"]
-    turns = sun * flow.ratio
-    return Number(
-        text=f"{unit_of(flow.train, given)} Range 1, under power. The output turns once"
-        " forward. How many turns does the common-sun shaft make? Write a minus for"
-        " backward.",
-        answer=turns,
-        within=Fraction(1, 20),
-        slips=(
-            reciprocal(turns, "output", "sun shaft"),
-            lost_sign(turns),
-            slip("counted for one input turn", sun),
-            slip("one added to a held carrier", turns - 1),
-            slip("one added to a held carrier", 1 - turns),
-        ),
-        hints=(
-            "Only the rear set matters. Which of its members stands still?",
-            "Its ring is the output. Its sun is on the common-sun shaft.",
-        ),
-        reason="With the rear carrier held, ring over sun gives it.",
-    )
-
-
+@topic("low brake added", prediction=True)
 def low_brake_added(given):
     """A prediction: what the low brake does to the count."""
     first, low = ratios_of(shipped(), ("1", "1 low")).values()
@@ -235,6 +246,74 @@ def low_brake_added(given):
     )
 
 
+def draw_load(random, given):
+    """A range that is not shown in the notebook in this respect, and who drives."""
+    return {
+        "range": random.choice(("1 low", "2")),
+        "load": random.choice(tuple(LOADS)),
+    }
+
+
+def holders_of(range, load):
+    """What holds the rear carrier, and what backs that up."""
+    flow = flow_in(shipped(), range, load)
+    names = frozenset(held_by(flow).get("rear carrier", ()))
+    return names.union(
+        *({name} for name, backed in flow.backing_up.items() if names & set(backed))
+    )
+
+
+def who_holds_before(given):
+    """What revision 1 asked: one answer, though two may stand there."""
+    found = holders_of(given["range"], given["load"])
+    brake, one_way, nothing = "the low brake", f"the {LOW}", "nothing"
+    answer = brake if "low brake" in found else one_way if LOW in found else nothing
+    return Choice(
+        text=f"Range {given['range']}, {LOADS[given['load']]}. What holds the rear"
+        " carrier?",
+        options=(brake, "the common-sun brake", one_way, nothing),
+        answer=answer,
+        also=(Also(answer=one_way, words=CONVENTION),) if LOW in found else (),
+    )
+
+
+@topic("who holds", draw=draw_load, earlier=[who_holds_before])
+def who_can_hold(given):
+    """What can hold the rear carrier the way that it is pushed, each of it alone."""
+    range, load = given["range"], given["load"]
+    other = "coast" if load == "drive" else "drive"
+    mixed = (
+        "coasting taken for drive" if load == "drive" else "drive taken for coasting"
+    )
+    answer = holders_of(range, load)
+    applied = listed(shipped().range(range).applied)
+    return Row(
+        text=f"Range {range}, {LOADS[load]}: {applied} are applied. Which of these can"
+        " hold the rear carrier against the way that it is pushed? Tick each that could"
+        " do it alone.",
+        options=(*BRAKES, LOW, FRONT),
+        answer=answer,
+        slips=(
+            slip(mixed, holders_of(range, other)),
+            slip("what backs up forgotten", answer - {LOW}),
+            slip("a push the other way", answer | {LOW}),
+        ),
+        hints=(
+            "A brake holds both ways, if it is applied.",
+            "A one-way clutch holds one way. Which way is the carrier pushed now?",
+        ),
+        reason="An applied brake holds both ways, a one-way clutch the way it blocks.",
+    )
+
+
+topic(
+    "if it fails",
+    lost_ranges,
+    draw=draw_lost((LOW, "low brake", "forward clutch"), RANGES),
+)
+
+
+@topic("why not multiplied", marks=3)
 def why_not_multiplied(given):
     """An explanation of first range, where two sets work side by side."""
     return Explanation(
@@ -257,40 +336,5 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="front set locked", ask=front_set_locked, prediction=True),
-        Topic(name="one piece", ask=one_piece, draw=one_of("shaft", TRACED)),
-        Topic(
-            name="drum of a brake",
-            ask=drum_of_brake,
-            draw=draw_letters(len(DRUMS), "brake", BRAKES),
-        ),
-        Topic(
-            name="element between",
-            ask=element_between,
-            draw=draw_letters(8, "clutch", CLUTCHES),
-        ),
-        Topic(name="common-sun way", ask=common_sun_way, prediction=True),
-        Topic(
-            name="with the input",
-            ask=with_the_input,
-            draw=one_of("range", ("1 low", "3")),
-        ),
-        Topic(name="common-sun turns", ask=common_sun_turns, draw=another_unit),
-        Topic(name="first count", ask=first_count, draw=another_unit),
-        Topic(name="low brake added", ask=low_brake_added, prediction=True),
-        Topic(
-            name="who holds",
-            ask=who_can_hold,
-            draw=draw_load,
-            revision=2,
-            earlier=FrozenMap({1: who_holds_before}),
-        ),
-        Topic(
-            name="if it fails",
-            ask=lost_ranges,
-            draw=draw_lost((LOW, "low brake", "forward clutch"), RANGES),
-        ),
-        Topic(name="why not multiplied", ask=why_not_multiplied, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

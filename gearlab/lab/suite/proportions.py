@@ -8,7 +8,7 @@ from math import log
 
 from ...base.numerals import rounded
 from .common import flow_in, load, possible_teeth
-from .unit import FORWARDS, TRAIN
+from .five_range import FORWARDS, TRAIN
 
 COUNTED = (*FORWARDS, "R")
 LARGER, SMALLER, SAME = "it gets larger", "it gets smaller", "it stays the same"
