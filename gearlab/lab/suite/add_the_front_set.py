@@ -15,20 +15,17 @@ from ...solve.powerflow import power_flow
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Choice, Explanation, Number, Order, Row
 from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
-from .common import another, flow_in, ratios_of, unit_of
+from .common import another, by_sign, flow_in, range_count, ratios_of, unit_of
 from .five_range import (
-    ALIKE,
     COUNTED,
-    FASTER,
     FORWARDS,
     FRONT,
     LOW,
-    SLOWER,
+    PACES,
     another_unit,
     draw,
     draw_failed,
     elements_of,
-    pace_of,
     shipped,
     train,
     what_is_left,
@@ -76,12 +73,12 @@ topic = Topics()
 def front_set_held(given):
     """A prediction: how fast the intermediate shaft turns, with the front sun held."""
     speed = flow_in(shipped(), "2").speeds["intermediate shaft"]
-    return Choice(
-        text="The overdrive brake holds the front sun, and the front carrier drives."
+    return by_sign(
+        "The overdrive brake holds the front sun, and the front carrier drives."
         " How fast does the intermediate shaft turn?",
-        options=(FASTER, ALIKE, SLOWER),
-        answer=pace_of(speed),
-        reason="A carrier that drives gears up, as with one set by hand.",
+        PACES,
+        speed - 1,
+        "A carrier that drives gears up, as with one set by hand.",
     )
 
 
@@ -121,23 +118,18 @@ def front_factor(given):
 def second_count(given):
     """The ratio of second: the front set on top of first."""
     one = train(given)
-    ratios, factor = ratios_of(one, COUNTED), _factor(one)
-    ratio, first = ratios.pop("2"), ratios.pop("1")
-    rear = ratios["3"] * abs(ratios["R"])
-    return Number(
-        text=f"{unit_of(one, given)}"
-        " Take range 2 under power. How many input turns make one"
-        " output turn? Write a minus for backward.",
-        answer=ratio,
+    factor = _factor(one)
+    first, third, reverse = ratios_of(one, ("1", "3", "R")).values()
+    return range_count(
+        one,
+        given,
+        "2",
+        [each for each in COUNTED if each != "1"],
         within=Fraction(1, 10),
-        unit="turns",
         slips=(
             slip("the front set forgotten", first),
             slip("the front set turned over", first / factor),
-            slip("the rear sets multiplied", factor * rear),
-            reciprocal(ratio),
-            lost_sign(ratio),
-            *another_range(ratios),
+            slip("the rear sets multiplied", factor * third * abs(reverse)),
         ),
         hints=(
             "What would it be with the front set locked? You know that range.",

@@ -18,6 +18,7 @@ from ..question.question import WHOLE, Choice, Explanation, Number, Order, Row
 from ..question.slips import another_range, reciprocal, slip
 from .assembling import troubles
 from .common import (
+    by_sign,
     flow_in,
     load,
     one_of,
@@ -29,10 +30,7 @@ from .common import (
 )
 from .five_range import FORWARDS, TRAIN, draw, train
 from .proportions import (
-    LARGER,
-    SAME,
-    SMALLER,
-    change_of,
+    CHANGES,
     ratio_with,
     suns_for,
     teeth_in_words,
@@ -53,12 +51,12 @@ topic = Topics()
 def larger_rear_sun(given):
     """A prediction: what a larger rear sun does to reverse."""
     less, more = with_more_teeth("R", "rear")
-    return Choice(
-        text="The rear sun gets more teeth, and its ring stays. What happens to the"
+    return by_sign(
+        "The rear sun gets more teeth, and its ring stays. What happens to the"
         " size of the reverse ratio?",
-        options=(LARGER, SMALLER, SAME),
-        answer=change_of(less, more),
-        reason="Reverse is ring over sun of the rear set.",
+        CHANGES,
+        abs(more) - abs(less),
+        "Reverse is ring over sun of the rear set.",
     )
 
 
@@ -218,12 +216,12 @@ def larger_front_sun(given):
     """A prediction: what a larger front sun does to the spread."""
     firsts, fifths = with_more_teeth("1", "front"), with_more_teeth("5", "front")
     less, more = (first / fifth for first, fifth in zip(firsts, fifths, strict=True))
-    return Choice(
-        text="The front sun gets more teeth, and its ring stays. What happens to the"
+    return by_sign(
+        "The front sun gets more teeth, and its ring stays. What happens to the"
         " spread, first over fifth?",
-        options=(LARGER, SMALLER, SAME),
-        answer=change_of(less, more),
-        reason="Fifth gets smaller by it, and first stays.",
+        CHANGES,
+        abs(more) - abs(less),
+        "Fifth gets smaller by it, and first stays.",
     )
 
 

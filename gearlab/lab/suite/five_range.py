@@ -36,11 +36,11 @@ DRUMS = (
 )
 FAILING = (LOW, "low brake", "common-sun brake", "forward clutch", "direct clutch")
 LOADS = {"drive": "under power", "coast": "coasting"}
-FASTER, ALIKE, SLOWER = (
-    "faster than the input",
-    "as fast as the input",
-    "slower than the input",
-)
+PACES = {  # by the sign of what a speed is beyond the input's
+    1: "faster than the input",
+    0: "as fast as the input",
+    -1: "slower than the input",
+}
 AS_BEFORE = "it drives as before"
 
 
@@ -82,11 +82,6 @@ def parts_of(one):
 def elements_of(one):
     """Brakes, clutches and one-way clutches."""
     return (*one.element_names, *(part.name for part in one.one_way_clutches))
-
-
-def pace_of(speed):
-    """The option that says how fast something turns forward."""
-    return FASTER if speed > 1 else ALIKE if speed == 1 else SLOWER
 
 
 # What turns with the input --------------------------------------------------------

@@ -10,7 +10,6 @@ from ...solve.facts import element_states, held_by
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Also, Choice, Explanation, Number, Point, Row
 from ..question.slips import (
-    another_range,
     each_option,
     lost_sign,
     reciprocal,
@@ -31,9 +30,8 @@ from .common import (
     not_in_state,
     one_of,
     pointed_at,
-    ratios_of,
+    range_count,
     suns_own,
-    teeth_of,
     unit_of,
     without,
 )
@@ -95,20 +93,16 @@ def find_it(given):
 def first_count(given):
     """The count of first range, on the panel or at the bench."""
     one = train(given)
-    ratios = ratios_of(one, ("1", "2", "3", "R"))
-    ratio = ratios.pop("1")
-    return Number(
-        text=f"{teeth_of(one)} Take range 1 under power. How many input turns make one"
-        " output turn? Write a minus for backward.",
-        answer=ratio,
+    ratio = flow_in(one, "1").ratio
+    return range_count(
+        one,
+        given,
+        "1",
+        ("1", "2", "3", "R"),
         within=Fraction(1, 8),
-        unit="turns",
         slips=(
-            reciprocal(ratio),
-            lost_sign(ratio),
             slip("the start mark counted", ratio + 1),
             *suns_own(one, "1", "common-sun shaft"),
-            *another_range(ratios),
         ),
         hints=(
             "Set range 1 on the panel. Bring the marks to the top.",

@@ -16,7 +16,7 @@ from ...train.train import Brake
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Also, Choice, Explanation, Number, Order, Row
 from ..question.slips import lost_sign, slip
-from .common import CONVENTION, flow_in, one_of
+from .common import CONVENTION, by_sign, flow_in, one_of
 from .five_range import LOADS, elements_of, shipped, train
 from .five_range import draw as draw_unit
 
@@ -60,12 +60,12 @@ topic = Topics()
 def reaction_in_first(given):
     """A prediction: how large the reaction in first is."""
     torque = flow_in(train(given), "1").torques["low one-way clutch"]
-    return Choice(
-        text="Range 1, under power. The low one-way clutch holds the rear carrier. How"
+    return by_sign(
+        "Range 1, under power. The low one-way clutch holds the rear carrier. How"
         " large is its torque?",
-        options=(LARGER, SMALLER, JUST),
-        answer=LARGER if torque > 1 else SMALLER if torque < 1 else JUST,
-        reason="The case gives what the output gets beyond the input.",
+        {1: LARGER, -1: SMALLER, 0: JUST},
+        torque - 1,
+        "The case gives what the output gets beyond the input.",
     )
 
 

@@ -14,15 +14,15 @@ from ...ask.rollback import FREE, HELD, roll_back
 from ...solve.facts import body_speeds, element_states
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Choice, Explanation, Number, Order
-from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
+from ..question.slips import slip, without_the_one
 from .common import (
     BACKWARD,
     FORWARD,
     UNDER_POWER,
     flow_in,
     one_of,
+    range_count,
     ratios_of,
-    unit_of,
     way_of,
 )
 from .five_range import (
@@ -85,21 +85,17 @@ def one_way_in_third(given):
 @topic("third count", draw=another_unit)
 def third_count(given):
     """The ratio of third, where the middle set works alone."""
-    ratios = ratios_of(train(given), COUNTED)
-    ratio = ratios.pop("3")
-    return Number(
-        text=f"{unit_of(train(given), given)}"
-        " Take range 3 under power. How many input turns"
-        " make one output turn? Write a minus for backward.",
-        answer=ratio,
+    one = train(given)
+    ratio = flow_in(one, "3").ratio
+    return range_count(
+        one,
+        given,
+        "3",
+        COUNTED,
         within=Fraction(1, 20),
-        unit="turns",
         slips=(
-            reciprocal(ratio),
-            lost_sign(ratio),
             without_the_one(ratio - 1, "sun", "ring"),
             slip("ring and sun swapped", 1 + 1 / (ratio - 1)),
-            *another_range(ratios),
         ),
         hints=(
             "One set makes the ratio, one only turns along. Which holds a member?",
@@ -167,24 +163,19 @@ def reverse_without_brake(given):
 @topic("reverse count", draw=another_unit)
 def reverse_count(given):
     """The ratio of reverse, where the rear set works alone."""
-    ratios = ratios_of(train(given), COUNTED)
-    ratio = ratios.pop("R")
-    middle = 1 / (ratios["3"] - 1)
+    one = train(given)
+    third, ratio = ratios_of(one, ("3", "R")).values()
     other_set = "that is the middle set. Which set has its carrier held?"
-    return Number(
-        text=f"{unit_of(train(given), given)}"
-        " Take range R under power. How many input turns"
-        " make one output turn? Write a minus for backward.",
-        answer=ratio,
+    return range_count(
+        one,
+        given,
+        "R",
+        COUNTED,
         within=Fraction(1, 20),
-        unit="turns",
         slips=(
-            lost_sign(ratio),
-            reciprocal(ratio),
             slip("one added to a held carrier", ratio - 1),
             slip("one added to a held carrier", 1 - ratio),
-            slip("another set taken", -middle, other_set),
-            *another_range(ratios),
+            slip("another set taken", -1 / (third - 1), other_set),
         ),
         hints=(
             "The input goes to both suns. Which set has a held member?",

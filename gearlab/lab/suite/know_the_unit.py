@@ -10,41 +10,37 @@ from ...base.numerals import listed
 from ...solve.facts import held_by
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Also, Choice, Explanation, Number, Point, Row
-from ..question.slips import another_range, each_option, lost_sign, reciprocal, slip
+from ..question.slips import each_option, lost_sign, reciprocal, slip
 from .common import (
-    BACKWARD,
     CONVENTION,
-    FORWARD,
-    STILL,
+    WAYS,
+    by_sign,
     draw_letters,
     flow_in,
     lettered,
     one_of,
     pointed_at,
+    range_count,
     ratios_of,
     suns_own,
     unit_of,
-    way_of,
 )
 from .counting import LARGER, SAME, SMALLER
 from .five_range import (
-    ALIKE,
     BRAKES,
     COUNTED,
     DRUMS,
-    FASTER,
     FRONT,
     LOADS,
     LOW,
+    PACES,
     RANGES,
-    SLOWER,
     another_unit,
     draw,
     draw_lost,
     elements_of,
     lost_ranges,
     members_of,
-    pace_of,
     parts_of,
     shipped,
     train,
@@ -60,12 +56,12 @@ topic = Topics()
 def front_set_locked(given):
     """A prediction: how fast the intermediate shaft turns."""
     speed = flow_in(shipped(), "1").speeds["intermediate shaft"]
-    return Choice(
-        text="Range 1: the front lock clutch joins front sun and front carrier. How"
+    return by_sign(
+        "Range 1: the front lock clutch joins front sun and front carrier. How"
         " fast does the intermediate shaft turn?",
-        options=(FASTER, ALIKE, SLOWER),
-        answer=pace_of(speed),
-        reason="Two joined members turn the whole front set as one piece.",
+        PACES,
+        speed - 1,
+        "Two joined members turn the whole front set as one piece.",
     )
 
 
@@ -165,12 +161,12 @@ def element_between(given):
 @topic("common-sun way", prediction=True)
 def common_sun_way(given):
     """A prediction: which way the common-sun shaft turns in first."""
-    return Choice(
-        text="Range 1, under power, the output loaded. Which way does the common-sun"
+    return by_sign(
+        "Range 1, under power, the output loaded. Which way does the common-sun"
         " shaft turn?",
-        options=(FORWARD, BACKWARD, STILL),
-        answer=way_of(flow_in(shipped(), "1").speeds["common-sun shaft"]),
-        reason="The loaded output holds the middle carrier back, so its sun reverses.",
+        WAYS,
+        flow_in(shipped(), "1").speeds["common-sun shaft"],
+        "The loaded output holds the middle carrier back, so its sun reverses.",
     )
 
 
@@ -208,22 +204,17 @@ def common_sun_turns(given):
 def first_count(given):
     """The ratio of first range, from both rear sets."""
     one = train(given)
-    ratios = ratios_of(one, COUNTED)
-    ratio = ratios.pop("1")
-    return Number(
-        text=f"{unit_of(one, given)}"
-        " Take range 1 under power. How many input turns make one"
-        " output turn? Write a minus for backward.",
-        answer=ratio,
+    first, third, reverse = ratios_of(one, ("1", "3", "R")).values()
+    return range_count(
+        one,
+        given,
+        "1",
+        COUNTED,
         within=Fraction(1, 8),
-        unit="turns",
         slips=(
-            reciprocal(ratio),
-            lost_sign(ratio),
-            slip("the start mark counted", ratio + 1),
-            slip("the rear sets multiplied", ratios["3"] * abs(ratios["R"])),
+            slip("the start mark counted", first + 1),
+            slip("the rear sets multiplied", third * abs(reverse)),
             *suns_own(one, "1", "common-sun shaft"),
-            *another_range(ratios),
         ),
         hints=(
             "Begin at the output and let it turn once. What must the sun shaft do?",
@@ -237,12 +228,12 @@ def first_count(given):
 def low_brake_added(given):
     """A prediction: what the low brake does to the count."""
     first, low = ratios_of(shipped(), ("1", "1 low")).values()
-    return Choice(
-        text="Range 1 low adds the low brake to range 1. What does that do to the count"
+    return by_sign(
+        "Range 1 low adds the low brake to range 1. What does that do to the count"
         " under power, for one output turn?",
-        options=(LARGER, SAME, SMALLER),
-        answer=LARGER if low > first else SAME if low == first else SMALLER,
-        reason="The rear carrier stands still in both.",
+        {1: LARGER, 0: SAME, -1: SMALLER},
+        low - first,
+        "The rear carrier stands still in both.",
     )
 
 

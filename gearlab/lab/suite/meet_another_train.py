@@ -21,6 +21,7 @@ from ..question.slips import (
     without_the_one,
 )
 from .common import (
+    by_sign,
     draw_falling,
     draw_letters,
     flow_in,
@@ -257,12 +258,12 @@ def row_from_count(given):
 def carrier_with_input(given):
     """A prediction: how fast the output is in fourth."""
     speed = flow_in(train(given), "4").speeds["output shaft"]
-    return Choice(
-        text="The rear carrier turns with the input. The small sun turns with the"
+    return by_sign(
+        "The rear carrier turns with the input. The small sun turns with the"
         " reduced shaft. How fast is the output?",
-        options=(FASTER, SAME, SLOWER),
-        answer=FASTER if speed > 1 else SAME if speed == 1 else SLOWER,
-        reason="Seen from the carrier the small sun lags, and it takes the ring back.",
+        {1: FASTER, 0: SAME, -1: SLOWER},
+        speed - 1,
+        "Seen from the carrier the small sun lags, and it takes the ring back.",
     )
 
 

@@ -13,6 +13,8 @@ from .common import (
     BACKWARD,
     FORWARD,
     STILL,
+    WAYS,
+    by_sign,
     draw_falling,
     flow_in,
     one_of,
@@ -123,12 +125,12 @@ def tip_in_second(given):
 @topic("way in reverse", prediction=True)
 def way_in_reverse(given):
     """A prediction: on which side of the case line the output is."""
-    return Choice(
-        text="Range R holds the rear carrier and turns the rear sun forward. Which way"
+    return by_sign(
+        "Range R holds the rear carrier and turns the rear sun forward. Which way"
         " does the rear ring turn?",
-        options=(FORWARD, BACKWARD, STILL),
-        answer=way_of(flow_in(train(given), "R").speeds["rear ring"]),
-        reason="Sun and ring lie on two sides of the held node.",
+        WAYS,
+        flow_in(train(given), "R").speeds["rear ring"],
+        "Sun and ring lie on two sides of the held node.",
     )
 
 
@@ -208,13 +210,12 @@ def more_ring_teeth(given):
     more = train(given).set("front").planets
     grown = {**given, "front ring": given["front ring"] + more}
     before, after = (flow_in(train(g), "2").ratio for g in (given, grown))
-    options = (LARGER, SMALLER, SAME)
-    return Choice(
-        text=f"The front ring gets {more} teeth more. What does one output turn take in"
+    return by_sign(
+        f"The front ring gets {more} teeth more. What does one output turn take in"
         " range 2 then?",
-        options=options,
-        answer=LARGER if after > before else SMALLER if after < before else SAME,
-        reason="Range 2 is one, and sun over ring of the front set.",
+        {1: LARGER, -1: SMALLER, 0: SAME},
+        after - before,
+        "Range 2 is one, and sun over ring of the front set.",
     )
 
 

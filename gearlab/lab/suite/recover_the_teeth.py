@@ -11,15 +11,12 @@ from ...base.numerals import listed, number, turns
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import WHOLE, Choice, Explanation, Number, Row
 from ..question.slips import WORDS, slip
-from .common import flow_in, load, one_of, planets_of, possible_teeth
+from .common import by_sign, flow_in, load, one_of, planets_of, possible_teeth
 from .counting import READ, least_turns, read_off
 from .five_range import TRAIN, draw, train
 from .proportions import (
+    CHANGES,
     COUNTED,
-    LARGER,
-    SAME,
-    SMALLER,
-    change_of,
     moves_in,
     ranges_with,
     ratio_with,
@@ -155,12 +152,12 @@ def count_that_follows(given):
 def larger_middle_sun(given):
     """A prediction: what a larger middle sun does to third range."""
     less, more = with_more_teeth("3", "middle")
-    return Choice(
-        text="The middle sun gets more teeth, and its ring stays. What happens to the"
+    return by_sign(
+        "The middle sun gets more teeth, and its ring stays. What happens to the"
         " ratio of range 3?",
-        options=(LARGER, SMALLER, SAME),
-        answer=change_of(less, more),
-        reason="Third is one, and sun over ring of the middle set.",
+        CHANGES,
+        abs(more) - abs(less),
+        "Third is one, and sun over ring of the middle set.",
     )
 
 

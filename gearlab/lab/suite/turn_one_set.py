@@ -15,7 +15,9 @@ from .common import (
     FORWARD,
     NOT_DRIVEN,
     STILL,
+    WAYS,
     another,
+    by_sign,
     flow_in,
     one_of,
     other_teeth,
@@ -38,12 +40,11 @@ topic = Topics()
 @topic("which way first", prediction=True)
 def which_way_first(given):
     """A prediction: which way the carrier goes."""
-    return Choice(
-        text="The ring is held and the sun turns forward. Which way does the carrier"
-        " turn?",
-        options=(FORWARD, BACKWARD, STILL),
-        answer=way_of(flow_in(train(given), "sun to carrier").speeds["single carrier"]),
-        reason="The planets roll on inside the held ring and take the carrier along.",
+    return by_sign(
+        "The ring is held and the sun turns forward. Which way does the carrier turn?",
+        WAYS,
+        flow_in(train(given), "sun to carrier").speeds["single carrier"],
+        "The planets roll on inside the held ring and take the carrier along.",
     )
 
 
@@ -157,12 +158,11 @@ topic.append(
 @topic("which way, carrier held", prediction=True)
 def which_way_held_carrier(given):
     """A prediction: which way the ring goes."""
-    return Choice(
-        text="The carrier is held and the sun turns forward. Which way does the ring"
-        " turn?",
-        options=(FORWARD, BACKWARD, STILL),
-        answer=way_of(flow_in(train(given), "sun to ring").speeds["single ring"]),
-        reason="A planet on a pin that stands still reverses the sun once.",
+    return by_sign(
+        "The carrier is held and the sun turns forward. Which way does the ring turn?",
+        WAYS,
+        flow_in(train(given), "sun to ring").speeds["single ring"],
+        "A planet on a pin that stands still reverses the sun once.",
     )
 
 
