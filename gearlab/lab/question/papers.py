@@ -73,6 +73,14 @@ class Topics(list):
         self.append(Topic(name=name, ask=ask, **how))
         return ask
 
+    def explain(self, name, text, *points):
+        """Add an Explanation that is the same for all, with a mark for each point."""
+
+        def ask(given):
+            return Explanation(text=text, points=points)
+
+        self(name, ask, marks=len(points))
+
 
 def drawn_anew(*topics):
     """The topics a revision later, since their numbers are drawn otherwise.

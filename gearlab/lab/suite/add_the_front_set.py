@@ -13,7 +13,7 @@ from ...ask.shifts import early_late, shift
 from ...base.numerals import listed, number
 from ...solve.powerflow import power_flow
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Choice, Explanation, Number, Order, Row
+from ..question.question import Choice, Number, Order, Row
 from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
 from .common import another, by_sign, flow_in, range_count, ratios_of, unit_of
 from .five_range import (
@@ -459,18 +459,13 @@ topic(
 topic("if it fails", what_is_left, draw=draw_failed(FAILURES))
 
 
-@topic("why it is hard", marks=3)
-def why_it_is_hard(given):
-    """An explanation of the shift from 2 to 3."""
-    return Explanation(
-        text="From 2 to 3 is the hard shift of this unit. Explain why, and what helps.",
-        answer=None,
-        points=(
-            "Two elements come on while one goes off; both sections change at once.",
-            "Brake off early is a flare; front lock clutch early is a tie-up.",
-            "The one-way clutches let go and catch by themselves, at the right time.",
-        ),
-    )
+topic.explain(
+    "why it is hard",
+    "From 2 to 3 is the hard shift of this unit. Explain why, and what helps.",
+    "Two elements come on while one goes off; both sections change at once.",
+    "Brake off early is a flare; front lock clutch early is a tie-up.",
+    "The one-way clutches let go and catch by themselves, at the right time.",
+)
 
 
 LAB = Lab(

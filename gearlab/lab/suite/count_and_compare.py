@@ -12,7 +12,7 @@ from ...base.numerals import number, turn_count, turns
 from ...solve.speeds import solve_speeds
 from ...train.train import Brake
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import WHOLE, Choice, Explanation, Number, Row
+from ..question.question import WHOLE, Choice, Number, Row
 from ..question.slips import another_range, reciprocal, slip
 from .common import FORWARD, flow_in, one_of, ratios_of, teeth_of, way_of
 from .counting import LARGER, READ, SAME, SMALLER, least_turns, read_off
@@ -392,19 +392,14 @@ def what_went_wrong(given):
     )
 
 
-@topic("before the chart", marks=3)
-def before_the_chart(given):
-    """An explanation of what to check when count and chart disagree."""
-    return Explanation(
-        text="Your count and the chart do not agree. What do you check, in which order,"
-        " before you doubt the chart? Say why.",
-        answer=None,
-        points=(
-            "Count again, five turns: input turned, forward, start mark nought.",
-            "Then the set-up: right range, output loaded, held part does not creep.",
-            "The teeth come next. The chart is computed from them, so it is last.",
-        ),
-    )
+topic.explain(
+    "before the chart",
+    "Your count and the chart do not agree. What do you check, in which order,"
+    " before you doubt the chart? Say why.",
+    "Count again, five turns: input turned, forward, start mark nought.",
+    "Then the set-up: right range, output loaded, held part does not creep.",
+    "The teeth come next. The chart is computed from them, so it is last.",
+)
 
 
 LAB = Lab(

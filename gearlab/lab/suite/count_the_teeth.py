@@ -8,7 +8,7 @@ from fractions import Fraction
 from ...ask.assembly import whole_planet
 from ...ask.hunting import hunting, marks_together
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import WHOLE, Choice, Explanation, Number, Row
+from ..question.question import WHOLE, Choice, Number, Row
 from ..question.slips import slip
 from .assembling import HALF, TOUCH, UNEVEN, troubles
 from .common import (
@@ -385,19 +385,14 @@ def what_is_wrong(given):
     )
 
 
-@topic("why whole", marks=3)
-def why_whole(given):
-    """An explanation of equal spacing."""
-    return Explanation(
-        text="Sun and ring are shared out among the planets, and the share must be"
-        " whole. Explain why.",
-        answer=None,
-        points=(
-            "A planet goes in only where both gears have a gap for it.",
-            "In one round there are as many such places as sun and ring have teeth.",
-            "Equal angles need a whole number of places between two planets.",
-        ),
-    )
+topic.explain(
+    "why whole",
+    "Sun and ring are shared out among the planets, and the share must be"
+    " whole. Explain why.",
+    "A planet goes in only where both gears have a gap for it.",
+    "In one round there are as many such places as sun and ring have teeth.",
+    "Equal angles need a whole number of places between two planets.",
+)
 
 
 LAB = Lab(

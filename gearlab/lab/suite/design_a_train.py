@@ -13,8 +13,8 @@ from random import Random
 
 from ...base.numerals import listed, number
 from ...solve.powerflow import power_flow
-from ..question.papers import Lab, Topic, Topics, drawn_anew
-from ..question.question import WHOLE, Choice, Explanation, Number, Order, Row
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import WHOLE, Choice, Number, Order, Row
 from ..question.slips import another_range, reciprocal, slip
 from .assembling import troubles
 from .common import (
@@ -110,7 +110,7 @@ def by_nearness(range, set_name, ring, planets, wish):
 
 
 def sun_topic(name, range, set_name, wishes, by_hand, hints, reason):
-    """The sun that comes nearest to a wanted ratio, with a given ring.
+    """Add a topic: the sun that comes nearest to a wanted ratio, with a given ring.
 
     `by_hand` gives what people work out: the sun teeth before any rule of assembly, and
     two slips. One wish is drawn that one sun meets best beyond doubt.
@@ -158,7 +158,7 @@ def sun_topic(name, range, set_name, wishes, by_hand, hints, reason):
             reason=reason,
         )
 
-    return Topic(name=name, ask=ask, draw=draw)
+    topic(name, ask, draw=draw)
 
 
 def rear_by_hand(ring, wish):
@@ -170,19 +170,17 @@ def rear_by_hand(ring, wish):
     )
 
 
-topic.append(
-    sun_topic(
-        "rear sun for reverse",
-        "R",
-        "rear",
-        REVERSES,
-        rear_by_hand,
-        (
-            "Reverse is ring over sun of the rear set. Which sun would do?",
-            "Sun and ring together must share out among the planets.",
-        ),
-        "Of the suns that can be assembled, this one comes nearest.",
-    )
+sun_topic(
+    "rear sun for reverse",
+    "R",
+    "rear",
+    REVERSES,
+    rear_by_hand,
+    (
+        "Reverse is ring over sun of the rear set. Which sun would do?",
+        "Sun and ring together must share out among the planets.",
+    ),
+    "Of the suns that can be assembled, this one comes nearest.",
 )
 
 
@@ -195,19 +193,17 @@ def middle_by_hand(ring, wish):
     )
 
 
-topic.append(
-    sun_topic(
-        "middle sun for third",
-        "3",
-        "middle",
-        THIRDS,
-        middle_by_hand,
-        (
-            "Third is sun over ring of the middle set, and one on top.",
-            "Which suns near that can be assembled? Try each of them.",
-        ),
-        "Assembly leaves few suns, so a wish is met only nearly.",
-    )
+sun_topic(
+    "middle sun for third",
+    "3",
+    "middle",
+    THIRDS,
+    middle_by_hand,
+    (
+        "Third is sun over ring of the middle set, and one on top.",
+        "Which suns near that can be assembled? Try each of them.",
+    ),
+    "Assembly leaves few suns, so a wish is met only nearly.",
 )
 
 
@@ -490,19 +486,14 @@ def one_range_more(given):
     )
 
 
-@topic("order of choice", marks=3)
-def order_of_choice(given):
-    """An explanation of the order in which the sets are chosen."""
-    return Explanation(
-        text="You choose the teeth of this unit for a job. In which order do you choose"
-        " the three sets? Why can you not have every step as you like?",
-        answer=None,
-        points=(
-            "Reverse settles the rear set, and third settles the middle set.",
-            "First follows from these two, so it is not free any more.",
-            "The front set gives two steps alike, and assembly allows few teeth.",
-        ),
-    )
+topic.explain(
+    "order of choice",
+    "You choose the teeth of this unit for a job. In which order do you choose"
+    " the three sets? Why can you not have every step as you like?",
+    "Reverse settles the rear set, and third settles the middle set.",
+    "First follows from these two, so it is not free any more.",
+    "The front set gives two steps alike, and assembly allows few teeth.",
+)
 
 
 LAB = Lab(

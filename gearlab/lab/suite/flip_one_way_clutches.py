@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from ...solve.facts import element_states, held_by
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Also, Choice, Explanation, Number, Point, Row
+from ..question.question import Also, Choice, Number, Point, Row
 from ..question.slips import (
     each_option,
     lost_sign,
@@ -341,18 +341,13 @@ def if_it_fails(given):
     )
 
 
-@topic("why it freewheels", marks=3)
-def why_it_freewheels(given):
-    """An explanation of engine braking in first range and in 1 low."""
-    return Explanation(
-        text="Coasting, range 1 gives no engine braking, and 1 low does. Explain why.",
-        answer=None,
-        points=(
-            "Under power the rear carrier is pushed backward, and the clutch holds.",
-            "Coasting pushes the carrier forward. The clutch overruns, nothing holds.",
-            "The low brake holds the carrier both ways.",
-        ),
-    )
+topic.explain(
+    "why it freewheels",
+    "Coasting, range 1 gives no engine braking, and 1 low does. Explain why.",
+    "Under power the rear carrier is pushed backward, and the clutch holds.",
+    "Coasting pushes the carrier forward. The clutch overruns, nothing holds.",
+    "The low brake holds the carrier both ways.",
+)
 
 
 LAB = Lab(

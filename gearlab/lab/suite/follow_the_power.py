@@ -14,7 +14,7 @@ from ...solve.paths import power_paths
 from ...solve.powerflow import power_flow
 from ...train.train import Brake
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Also, Choice, Explanation, Number, Order, Row
+from ..question.question import Also, Choice, Number, Order, Row
 from ..question.slips import lost_sign, slip
 from .common import CONVENTION, by_sign, flow_in, one_of
 from .five_range import LOADS, elements_of, shipped, train
@@ -393,19 +393,14 @@ def two_brakes(given):
     )
 
 
-@topic("where torque comes from", marks=3)
-def where_torque_comes_from(given):
-    """An explanation of torque and power."""
-    return Explanation(
-        text="In first the output gets more torque than the input gives. No power is"
-        " made. Explain where the torque comes from, and why it costs no power.",
-        answer=None,
-        points=(
-            "The case gives the rest, through the held member.",
-            "The held member stands still: torque, but no power.",
-            "The output turns slower by as much as its torque is larger.",
-        ),
-    )
+topic.explain(
+    "where torque comes from",
+    "In first the output gets more torque than the input gives. No power is"
+    " made. Explain where the torque comes from, and why it costs no power.",
+    "The case gives the rest, through the held member.",
+    "The held member stands still: torque, but no power.",
+    "The output turns slower by as much as its torque is larger.",
+)
 
 
 LAB = Lab(

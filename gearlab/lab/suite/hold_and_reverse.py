@@ -13,7 +13,7 @@ from ...ask.rollback import FORWARD as INPUT_FORWARD
 from ...ask.rollback import FREE, HELD, roll_back
 from ...solve.facts import body_speeds, element_states
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Choice, Explanation, Number, Order
+from ..question.question import Choice, Number, Order
 from ..question.slips import slip, without_the_one
 from .common import (
     BACKWARD,
@@ -302,19 +302,14 @@ topic("if it fails", lost_ranges, draw=draw_lost(FAILING[1:], KNOWN))
 topic("what is left", what_is_left, draw=draw_failed(FAILURES))
 
 
-@topic("why the low brake", marks=3)
-def why_the_low_brake(given):
-    """An explanation of the brake in reverse."""
-    return Explanation(
-        text="The low one-way clutch holds the rear carrier in range 1. Explain why"
-        " range R needs the low brake.",
-        answer=None,
-        points=(
-            "In range 1 the rear carrier is pushed backward; there the clutch holds.",
-            "In R the sun drives forward and the ring is loaded: a push forward.",
-            "The one-way clutch overruns forward; the brake holds both ways.",
-        ),
-    )
+topic.explain(
+    "why the low brake",
+    "The low one-way clutch holds the rear carrier in range 1. Explain why"
+    " range R needs the low brake.",
+    "In range 1 the rear carrier is pushed backward; there the clutch holds.",
+    "In R the sun drives forward and the ring is loaded: a push forward.",
+    "The one-way clutch overruns forward; the brake holds both ways.",
+)
 
 
 LAB = Lab(

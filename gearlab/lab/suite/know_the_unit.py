@@ -9,7 +9,7 @@ from fractions import Fraction
 from ...base.numerals import listed
 from ...solve.facts import held_by
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Also, Choice, Explanation, Number, Point, Row
+from ..question.question import Also, Choice, Number, Point, Row
 from ..question.slips import each_option, lost_sign, reciprocal, slip
 from .common import (
     CONVENTION,
@@ -304,19 +304,14 @@ topic(
 )
 
 
-@topic("why not multiplied", marks=3)
-def why_not_multiplied(given):
-    """An explanation of first range, where two sets work side by side."""
-    return Explanation(
-        text="In range 1 middle and rear set both work. Explain how, and why their"
-        " ratios are not multiplied.",
-        answer=None,
-        points=(
-            "The loaded output holds the middle carrier back; its sun goes backward.",
-            "The rear sun drives the rear ring forward, as the rear carrier is held.",
-            "Both sets drive the output side by side; none drives the other.",
-        ),
-    )
+topic.explain(
+    "why not multiplied",
+    "In range 1 middle and rear set both work. Explain how, and why their"
+    " ratios are not multiplied.",
+    "The loaded output holds the middle carrier back; its sun goes backward.",
+    "The rear sun drives the rear ring forward, as the rear carrier is held.",
+    "Both sets drive the output side by side; none drives the other.",
+)
 
 
 LAB = Lab(

@@ -11,7 +11,7 @@ from ...base.numerals import listed, number
 from ...solve.powerflow import power_flow
 from ...train.train import Brake
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Choice, Explanation, Number, Point, Row
+from ..question.question import Choice, Number, Point, Row
 from ..question.slips import (
     another_range,
     each_option,
@@ -385,19 +385,14 @@ def lost_ranges(given):
     )
 
 
-@topic("first and reverse", marks=3)
-def first_and_reverse(given):
-    """An explanation of how to find two rows in a train not seen before."""
-    return Explanation(
-        text="You meet a train that you never saw. You have its stick diagram and a"
-        " blank chart. How do you find the rows of first and reverse?",
-        answer=None,
-        points=(
-            "Find what can be held and what can be driven, with how fast each turns.",
-            "A held carrier with a slow sun gives the largest reduction.",
-            "Count the external meshes on the way: their number gives the direction.",
-        ),
-    )
+topic.explain(
+    "first and reverse",
+    "You meet a train that you never saw. You have its stick diagram and a"
+    " blank chart. How do you find the rows of first and reverse?",
+    "Find what can be held and what can be driven, with how fast each turns.",
+    "A held carrier with a slow sun gives the largest reduction.",
+    "Count the external meshes on the way: their number gives the direction.",
+)
 
 
 LAB = Lab(

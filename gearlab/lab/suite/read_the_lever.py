@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ...solve.levers import set_lever
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Choice, Explanation, Number, Order, Row
+from ..question.question import Choice, Number, Order, Row
 from ..question.slips import another_range, lost_sign, reciprocal, slip
 from .common import (
     BACKWARD,
@@ -337,19 +337,14 @@ def order_of_tips(given):
     )
 
 
-@topic("why a straight line", marks=3)
-def why_a_straight_line(given):
-    """An explanation of the arms."""
-    return Explanation(
-        text="Explain why a lever tells the speeds of a simple set. Why is the sun's"
-        " arm as long as the ring has teeth? Ride on the carrier.",
-        answer=None,
-        points=(
-            "Seen from the carrier, sun and ring turn opposite ways.",
-            "The one with fewer teeth turns more, in proportion.",
-            "The carrier's own turn moves all three tips alike.",
-        ),
-    )
+topic.explain(
+    "why a straight line",
+    "Explain why a lever tells the speeds of a simple set. Why is the sun's"
+    " arm as long as the ring has teeth? Ride on the carrier.",
+    "Seen from the carrier, sun and ring turn opposite ways.",
+    "The one with fewer teeth turns more, in proportion.",
+    "The carrier's own turn moves all three tips alike.",
+)
 
 
 LAB = Lab(

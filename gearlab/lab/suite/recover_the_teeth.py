@@ -9,7 +9,7 @@ from itertools import combinations
 
 from ...base.numerals import listed, number, turns
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import WHOLE, Choice, Explanation, Number, Row
+from ..question.question import WHOLE, Choice, Number, Row
 from ..question.slips import WORDS, slip
 from .common import by_sign, flow_in, load, one_of, planets_of, possible_teeth
 from .counting import READ, least_turns, read_off
@@ -435,19 +435,14 @@ def turns_that_tell(given):
     )
 
 
-@topic("what counts cannot tell", marks=3)
-def what_counts_cannot_tell(given):
-    """An explanation of what no count says of the teeth."""
-    return Explanation(
-        text="All your counts are right. What can they still not tell you of the teeth?"
-        " How do you find that out?",
-        answer=None,
-        points=(
-            "Counts give proportions only: a common factor of sun and ring stays open.",
-            "A set that decides no counted range stays quite open.",
-            "One gear counted by eye, and the rule of assembly, leave few teeth.",
-        ),
-    )
+topic.explain(
+    "what counts cannot tell",
+    "All your counts are right. What can they still not tell you of the teeth?"
+    " How do you find that out?",
+    "Counts give proportions only: a common factor of sun and ring stays open.",
+    "A set that decides no counted range stays quite open.",
+    "One gear counted by eye, and the rule of assembly, leave few teeth.",
+)
 
 
 LAB = Lab(

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from ...base.numerals import number
 from ...solve.powerflow import power_flow
-from ..question.papers import Lab, Topic, Topics, drawn_anew
-from ..question.question import Choice, Explanation, Number, Order, Row
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Choice, Number, Order, Row
 from ..question.slips import lost_sign, reciprocal, slip, without_the_one
 from .common import (
     BACKWARD,
@@ -86,11 +86,8 @@ def _slips(one, case):
             yield slip(name, ratios[other], words)
 
 
-def ratio_topic(name, cases, within, hints, reason, draw=draw_case):
-    """How many turns of the driving member make one turn of the driven one.
-
-    `draw` makes what the topic draws, from the cases.
-    """
+def count_of_case(within, hints, reason):
+    """What asks how many turns of the driving member make one of the driven one."""
 
     def ask(given):
         drives, held, driven = parts_of(given["case"])
@@ -104,54 +101,48 @@ def ratio_topic(name, cases, within, hints, reason, draw=draw_case):
             reason=reason,
         )
 
-    return Topic(name=name, ask=ask, draw=draw(cases))
+    return ask
 
 
-def own_teeth(cases):
-    """What a topic draws: a case of the very set that the panel shows."""
-    return one_of("case", cases)
-
-
-topic.append(
-    ratio_topic(
-        "first reduction",
-        ("sun to carrier",),
+topic(
+    "first reduction",
+    count_of_case(
         Fraction(1, 20),
         (
             "Ride on the carrier. You see sun and ring turn past the planets.",
             "Divide ring by sun. Then add the turn of the carrier itself.",
         ),
         "The held ring over the sun, and one for the carrier.",
-        draw=own_teeth,
-    )
+    ),
+    draw=one_of("case", ("sun to carrier",)),
 )
 
 
-topic.append(
-    ratio_topic(
-        "ring drives",
-        ("ring to carrier",),
+topic(
+    "ring drives",
+    count_of_case(
         Fraction(1, 20),
         (
             "Do it as before. Now the sun is the held gear.",
             "Divide the held gear by the driving gear. What comes on top?",
         ),
         "The held gear over the driving gear, and one for the carrier.",
-    )
+    ),
+    draw=draw_case(("ring to carrier",)),
 )
 
 
-topic.append(
-    ratio_topic(
-        "carrier drives",
-        ("carrier to sun", "carrier to ring"),
+topic(
+    "carrier drives",
+    count_of_case(
         Fraction(1, 50),
         (
             "Turn it round in your mind. What if the output drove the carrier?",
             "Find that ratio first. Then turn it over.",
         ),
         "The carrier drives, so the output is faster than the input.",
-    )
+    ),
+    draw=draw_case(("carrier to sun", "carrier to ring")),
 )
 
 
@@ -166,17 +157,17 @@ def which_way_held_carrier(given):
     )
 
 
-topic.append(
-    ratio_topic(
-        "carrier held",
-        ("sun to ring", "ring to sun"),
+topic(
+    "carrier held",
+    count_of_case(
         Fraction(1, 50),
         (
             "The carrier stands still. So the planets only pass the motion on.",
             "Divide driven teeth by driving teeth. Then look which way it turns.",
         ),
         "With the carrier held, only the two tooth counts decide.",
-    )
+    ),
+    draw=draw_case(("sun to ring", "ring to sun")),
 )
 
 
@@ -341,19 +332,14 @@ def forward_in_order(given):
     )
 
 
-@topic("why the one", marks=3)
-def why_the_one(given):
-    """An explanation of the one in 1 + ring / sun."""
-    return Explanation(
-        text="The ring is held and the sun drives the carrier. Ring over sun is not the"
-        " ratio yet. Explain what must be added, and why.",
-        answer=None,
-        points=(
-            "Ring over sun counts the sun's turns as seen from the carrier.",
-            "The carrier itself turns once, the same way as the sun.",
-            "So the sun turns once more than it seems from the carrier.",
-        ),
-    )
+topic.explain(
+    "why the one",
+    "The ring is held and the sun drives the carrier. Ring over sun is not the"
+    " ratio yet. Explain what must be added, and why.",
+    "Ring over sun counts the sun's turns as seen from the carrier.",
+    "The carrier itself turns once, the same way as the sun.",
+    "So the sun turns once more than it seems from the carrier.",
+)
 
 
 LAB = Lab(
