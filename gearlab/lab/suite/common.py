@@ -184,11 +184,11 @@ def planets_of(given):
     return given.get("planets", 4)
 
 
-def one_of(key, options):
-    """What a topic draws that needs one of some options: ``one_of("case", CASES)``."""
+def one_of(**options):
+    """What a topic draws that needs one of some options: ``one_of(case=CASES)``."""
 
     def draw(random, given):
-        return {key: random.choice(options)}
+        return {key: random.choice(some) for key, some in options.items()}
 
     return draw
 

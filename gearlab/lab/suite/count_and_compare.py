@@ -118,7 +118,7 @@ def ratio_from_count(given):
     )
 
 
-@topic("how sure", draw=one_of("over", (4, 5, 10)))
+@topic("how sure", draw=one_of(over=(4, 5, 10)))
 def sure_to(given):
     """How far the ratio may be off."""
     over = given["over"]
@@ -221,13 +221,13 @@ def held_part_creeps(given):
     )  # fmt: skip
 
 
-@topic("creep first", prediction=True, draw=one_of("range", ("3",)))
+@topic("creep first", prediction=True, draw=one_of(range=("3",)))
 def creep_first(given):
     """A prediction: what the creep does to the count."""
     return replace(held_part_creeps(given), slips=(), hints=())
 
 
-topic("held part creeps", held_part_creeps, draw=one_of("range", ("5", "R")))
+topic("held part creeps", held_part_creeps, draw=one_of(range=("5", "R")))
 
 
 @topic("drag needed")
@@ -253,7 +253,7 @@ def drag_needed(given):
     )
 
 
-@topic("from the output end", draw=one_of("range", COUNTED))
+@topic("from the output end", draw=one_of(range=COUNTED))
 def from_the_output_end(given):
     """The way of the output as it is seen from the other end."""
     forward = way_of(flow_in(train(given), given["range"]).ratio) == FORWARD

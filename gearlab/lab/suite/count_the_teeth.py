@@ -99,7 +99,7 @@ def planet_teeth(given):
     )
 
 
-@topic("another planet count", prediction=True, draw=one_of("count", (3, 5, 6, 7, 8)))
+@topic("another planet count", prediction=True, draw=one_of(count=(3, 5, 6, 7, 8)))
 def another_planet_count(given):
     """A prediction: another number of planets, spaced equally."""
     sun, _, ring = _counts(given)

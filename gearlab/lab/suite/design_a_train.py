@@ -461,7 +461,7 @@ def elements_for(ratio):
     return found[0]
 
 
-@topic("one range more", draw=one_of("like", ("3", "R")))
+@topic("one range more", draw=one_of(like=("3", "R")))
 def one_range_more(given):
     """The row of a range that the chart does not use."""
     one, like = load(TRAIN), given["like"]

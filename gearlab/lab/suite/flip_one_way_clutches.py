@@ -112,7 +112,7 @@ def first_count(given):
     )
 
 
-@topic("what it does", draw=one_of("range", ("2", "3", "1 low", "R")))
+@topic("what it does", draw=one_of(range=("2", "3", "1 low", "R")))
 def what_it_does(given):
     """The state of the one-way clutch in another range, under power."""
     flow = flow_in(train(given), given["range"])
@@ -213,7 +213,7 @@ def overrun_speed(given):
     )
 
 
-@topic("reaction torque", draw=one_of("torque", (60, 80, 120)))
+@topic("reaction torque", draw=one_of(torque=(60, 80, 120)))
 def reaction(given):
     """The torque on the one-way clutch in first range."""
     torque, flow = given["torque"], flow_in(train(given), "1")
@@ -251,7 +251,7 @@ def flip_it(given):
     )
 
 
-@topic("flipped in range", draw=one_of("range", ("2", "3", "1 low", "R")))
+@topic("flipped in range", draw=one_of(range=("2", "3", "1 low", "R")))
 def flipped_range(given):
     """Another range with the clutch in the wrong way round, under power."""
     one = train(given)

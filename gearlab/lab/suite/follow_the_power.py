@@ -326,7 +326,7 @@ def with_losses(given):
     )
 
 
-@topic("who carries", draw=one_of("range", ("1", "2", "3", "4", "5", "R", "1 low")))
+@topic("who carries", draw=one_of(range=("1", "2", "3", "4", "5", "R", "1 low")))
 def who_carries(given):
     """The elements that carry torque in a range."""
     one = shipped()

@@ -105,18 +105,10 @@ def third_count(given):
     )
 
 
-topic("with the input", with_the_input, draw=one_of("range", ("1 low", "R")))
+topic("with the input", with_the_input, draw=one_of(range=("1 low", "R")))
 
 
-def draw_order(random, given):
-    """First range, or reverse, which is taught by then; and which end comes first."""
-    return {
-        "range": random.choice(("1", "R")),
-        "first": random.choice(("fastest", "slowest")),
-    }
-
-
-@topic("speeds in order", draw=draw_order)
+@topic("speeds in order", draw=one_of(range=("1", "R"), first=("fastest", "slowest")))
 def speeds_in_order(given):
     """The parts that turn slower than the input, by speed."""
     one, range, first = train(given), given["range"], given.get("first", "fastest")
@@ -213,7 +205,7 @@ def carrier_pushed(given):
     )  # fmt: skip
 
 
-@topic("brake torque", draw=one_of("torque", (60, 80, 120)))
+@topic("brake torque", draw=one_of(torque=(60, 80, 120)))
 def brake_torque(given):
     """The torque that the low brake takes in reverse."""
     flow, torque = flow_in(train(given), "R"), given["torque"]
@@ -291,7 +283,7 @@ topic(
 topic(
     "on a slope",
     rolling,
-    draw=one_of("range", ("N", "1 low", "4")),
+    draw=one_of(range=("N", "1 low", "4")),
     earlier=[partial(rolling, rolls=ROLLS_BEFORE)],
 )
 

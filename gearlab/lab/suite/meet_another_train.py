@@ -146,7 +146,7 @@ def _others(one, mine):
     )
 
 
-@topic("row from its lines", draw=one_of("range", ("3", "4", "5", "6")))
+@topic("row from its lines", draw=one_of(range=("3", "4", "5", "6")))
 def row_from_lines(given):
     """A row of the chart from what the members do."""
     one, mine = train(given), given["range"]
@@ -287,7 +287,7 @@ def upper_range(given):
     )
 
 
-@topic("step between", draw=one_of("pair", (["3", "4"], ["4", "5"], ["5", "6"])))
+@topic("step between", draw=one_of(pair=(["3", "4"], ["4", "5"], ["5", "6"])))
 def step_between(given):
     """The step between two ranges."""
     ratios = ratios_of(train(given), given["pair"])
@@ -311,15 +311,7 @@ def step_between(given):
     )
 
 
-def draw_torque(random, given):
-    """A range with a held carrier, and what the input brings."""
-    return {
-        "range": random.choice(LOW),
-        "torque": random.choice((50, 80, 100, 150, 200)),
-    }
-
-
-@topic("brake torque", draw=draw_torque)
+@topic("brake torque", draw=one_of(range=LOW, torque=(50, 80, 100, 150, 200)))
 def brake_torque(given):
     """What the low-reverse brake takes in first or reverse."""
     one, mine, input = train(given), given["range"], given["torque"]
@@ -356,7 +348,7 @@ def lost_without(failed):
     return frozenset(r for r in RANGES if left[r].ratio != flow_in(one, r).ratio)
 
 
-@topic("what is lost", draw=one_of("failed", ELEMENTS))
+@topic("what is lost", draw=one_of(failed=ELEMENTS))
 def lost_ranges(given):
     """The ranges that are lost without one element."""
     failed = given["failed"]

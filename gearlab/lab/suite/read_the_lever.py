@@ -172,7 +172,7 @@ def _seen(ratio):
     return _ways(FORWARD if ratio > 0 else BACKWARD, abs(ratio) < 1)
 
 
-@topic("held and driven", draw=one_of("case", CASES))
+@topic("held and driven", draw=one_of(case=CASES))
 def held_and_driven(given):
     """From the place of the nodes to size and direction, for one set alone."""
     drives, driven = given["case"].split(" to ")
@@ -312,7 +312,7 @@ def ranges_at_a_node(given):
     )
 
 
-@topic("order of the tips", draw=one_of("range", ("1", "2", "R")))
+@topic("order of the tips", draw=one_of(range=("1", "2", "R")))
 def order_of_tips(given):
     """The nodes by their speeds, which is their order on the lever."""
     speeds = flow_in(train(given), given["range"]).speeds

@@ -46,7 +46,7 @@ def fourth_tells(given):
     )
 
 
-@topic("ranges that tell", draw=one_of("set", SETS))
+@topic("ranges that tell", draw=one_of(set=SETS))
 def ranges_that_tell(given):
     """The ranges whose counts depend on the teeth of a set."""
     mine = given["set"]
@@ -123,7 +123,7 @@ def plan_of_counts(given):
     )
 
 
-@topic("count that follows", draw=one_of("asked", ("1", "2", "5")))
+@topic("count that follows", draw=one_of(asked=("1", "2", "5")))
 def count_that_follows(given):
     """The count of one range worked out from those of two others."""
     asked = given["asked"]

@@ -114,7 +114,7 @@ topic(
         ),
         "The held ring over the sun, and one for the carrier.",
     ),
-    draw=one_of("case", ("sun to carrier",)),
+    draw=one_of(case=("sun to carrier",)),
 )
 
 
@@ -223,7 +223,7 @@ def what_joined(given):
     )
 
 
-@topic("two joined", draw=one_of("joined", JOINED))
+@topic("two joined", draw=one_of(joined=JOINED))
 def joined(given):
     """Two members joined: what the planets do on their pins."""
     one, third, other = parts_of(given["joined"])
@@ -251,7 +251,7 @@ def joined(given):
     )  # fmt: skip
 
 
-@topic("nothing held", draw=one_of("case", LOOSE))
+@topic("nothing held", draw=one_of(case=LOOSE))
 def nothing_held(given):
     """No member is held: neutral."""
     drives, _, watched = parts_of(given["case"])
@@ -310,7 +310,7 @@ def case_by_count(given):
     )
 
 
-@topic("forward in order", draw=one_of("first", ("most", "fewest")))
+@topic("forward in order", draw=one_of(first=("most", "fewest")))
 def forward_in_order(given):
     """The four forward cases by their ratios."""
     ratios = ratios_of(train(given), CASES)
