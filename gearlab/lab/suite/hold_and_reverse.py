@@ -108,6 +108,7 @@ def third_count(given):
 topic("with the input", with_the_input, draw=one_of(range=("1 low", "R")))
 
 
+# Reverse is taught by then.
 @topic("speeds in order", draw=one_of(range=("1", "R"), first=("fastest", "slowest")))
 def speeds_in_order(given):
     """The parts that turn slower than the input, by speed."""
