@@ -214,12 +214,6 @@ def test_panels_import_without_a_warning():
     assert result.returncode == 0, result.stderr
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_modules_are_short(module):
-    lines = MODULES[module].read_text(encoding="utf-8").splitlines()
-    assert len(lines) <= 350
-
-
 def public(node, name):
     """Public functions, classes and methods under a node, by their full names."""
     for child in node.body:

@@ -8,8 +8,8 @@ import pytest
 
 import gearlab as gl
 from gearlab.lab.question.papers import draw_paper
+from gearlab.lab.suite.five_range import DRUMS, elements_of
 from gearlab.lab.suite.labs import find_lab
-from gearlab.lab.suite.unit import DRUMS, elements_of
 
 ELEMENTS = elements_of(gl.load_train("five-range"))
 # A mishap of the lab on counting, and what the library calls it.

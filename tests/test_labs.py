@@ -16,7 +16,7 @@ import gearlab as gl
 from gearlab.base.numerals import number, rounded
 from gearlab.draw.kit.shapes import text_boxes
 from gearlab.lab.question.checking import NOT_YET, check
-from gearlab.lab.question.papers import draw_paper, full_marks, is_marked
+from gearlab.lab.question.papers import Topics, draw_paper, full_marks, is_marked
 from gearlab.lab.question.question import (
     Choice,
     Explanation,
@@ -94,11 +94,32 @@ def test_the_notebook_of_a_lab_asks_every_question_once(lab):
     assert topics == [topic.name for topic in lab.topics]
 
 
+def test_topics_stand_as_they_are_declared():
+    """On their questions, or with shared ones; older asks raise the revision."""
+    topic = Topics()
+
+    @topic("a prediction", prediction=True, earlier=[len, str])
+    def newest(given):
+        return given
+
+    topic("shared", newest, draw=dict, marks=2)
+    topic.explain("a reason", "Why?", "one", "two", "three")
+    assert [each.name for each in topic] == ["a prediction", "shared", "a reason"]
+    first, second, reason = topic
+    assert (first.ask, first.prediction, first.revision) == (newest, True, 3)
+    assert [first.as_asked(n, "four") for n in (1, 2, 3)] == [4, "four", "four"]
+    assert (second.ask, second.draw, second.marks) == (newest, dict, 2)
+    assert (second.revision, second.prediction) == (1, False)
+    assert reason.marks == 3 and reason.ask({}) == Explanation(
+        text="Why?", points=("one", "two", "three")
+    )
+
+
 def test_what_is_asked_changes_only_with_its_revision(lab):
     """Else an old answer sheet would be marked against another question.
 
-    Whoever changes a question or its numbers raises the topic's `revision`, moves the
-    old `ask` to `earlier`, and then writes the new digest here.
+    Whoever changes a question or its numbers adds the old `ask` to the topic's
+    `earlier`, which raises its revision, and then writes the new digest here.
     """
     told = [
         (name, one.topic.revision, sorted(one.given.items()), written_key(one.question))

@@ -8,7 +8,7 @@ numbers, never stored.
 import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from hashlib import sha256
 from random import Random
 
@@ -48,6 +48,38 @@ class Topic:
         """The question of some revision; KeyError if that is not known."""
         ask = self.ask if revision == self.revision else self.earlier[revision]
         return ask(given)
+
+
+class Topics(list):
+    """The topics of a lab in their order, each declared where its `ask` is written.
+
+    >>> topic = Topics()
+    >>> @topic("one and one", marks=2)
+    ... def one_and_one(given): ...
+    >>> [(each.name, each.marks) for each in topic]
+    [('one and one', 2)]
+    """
+
+    def __call__(self, name, ask=None, *, earlier=(), **how):
+        """Add a topic, and give back its `ask`; without one, what takes it.
+
+        `earlier` are the asks of the revisions before, the oldest first; `how` is what
+        a Topic has besides.
+        """
+        if ask is None:
+            return partial(self, name, earlier=earlier, **how)
+        how["revision"] = len(earlier) + 1
+        how["earlier"] = FrozenMap(enumerate(earlier, 1))
+        self.append(Topic(name=name, ask=ask, **how))
+        return ask
+
+    def explain(self, name, text, *points):
+        """Add an Explanation that is the same for all, with a mark for each point."""
+
+        def ask(given):
+            return Explanation(text=text, points=points)
+
+        self(name, ask, marks=len(points))
 
 
 def drawn_anew(*topics):

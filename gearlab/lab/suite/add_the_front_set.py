@@ -1,49 +1,61 @@
 """Lab 5, second, fifth and the shifts: the front set on top of the rear section.
 
-The front set gears up what the rear section does. What is asked of the shifts stands in
-:mod:`gearlab.lab.suite.shifting`.
+The front set gears up what the rear section does; a shift is asked for what goes off
+and on, for its step, and for who is early. What no tooth count changes is asked of the
+unit as it is shipped.
 """
 
 from fractions import Fraction
 from functools import lru_cache, partial
+from itertools import pairwise
 
-from ...base.frozenmap import FrozenMap
-from ...base.numerals import listed
+from ...ask.shifts import early_late, shift
+from ...base.numerals import listed, number
 from ...solve.powerflow import power_flow
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import Choice, Number
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Choice, Number, Order, Row
 from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
-from .common import another, flow_in, ratios_of, unit_of
-from .shifting import (
-    BY_ITSELF_BEFORE,
-    MIDWAY_BEFORE,
-    by_itself,
-    draw_alone,
-    draw_early,
-    draw_side,
-    draw_steps,
-    early_first,
-    early_or_late,
-    equal_steps,
-    off_and_on,
-    step_before,
-    steps_in_order,
-    why_it_is_hard,
-)
-from .unit import (
-    ALIKE,
+from .common import another, by_sign, flow_in, range_count, ratios_of, unit_of
+from .five_range import (
     COUNTED,
-    FASTER,
-    SLOWER,
+    FORWARDS,
+    FRONT,
+    LOW,
+    PACES,
     another_unit,
     draw,
     draw_failed,
-    pace_of,
+    elements_of,
     shipped,
     train,
     what_is_left,
 )
 
+UPSHIFTS = tuple(pairwise(FORWARDS))
+DOWN = tuple((high, low) for low, high in UPSHIFTS)
+# Downshifts, and shifts that leave a range out: the notebook shows the others.
+NOT_SHOWN = (*DOWN, ("1", "3"), ("2", "4"), ("3", "5"), ("5", "3"))
+EARLY = (*(pair for pair in UPSHIFTS if pair != ("2", "3")), *DOWN, ("2", "4"))
+_APART = Fraction(1, 50)  # what keeps two steps apart when ratios are rounded
+SIDES = ("go off", "come on")
+# What a state between two ranges is, as an answer, by the word of a MidShift.
+MIDWAY = {
+    "tie-up": "the unit ties up",
+    "flare": "the input races up",
+    "higher range": "a higher range for a moment",
+    "as before": "the old range goes on",
+    "as after": "the new range is there already",
+}
+# What revision 1 called the input.
+MIDWAY_BEFORE = MIDWAY | {"flare": "the engine races up"}
+# (its sides turn alike before, and after): what a one-way clutch does by itself.
+BY_ITSELF = {
+    (True, False): "it lets go",
+    (False, True): "it catches",
+    (True, True): "neither: its sides turn alike in both ranges",
+    (False, False): "it overruns all the time",
+}
+BY_ITSELF_BEFORE = BY_ITSELF | {(True, True): "it stays at rest"}
 # What a range would be with the overdrive brake in place of the front lock clutch.
 LEFT_OUT = {
     "3": ("overdrive brake", "common-sun brake", "forward clutch"),
@@ -54,17 +66,19 @@ FAILURES = (  # without the overdrive brake in 2, which the notebook tells
     ("direct clutch", "5"),
     ("forward clutch", "2"),
 )
+topic = Topics()
 
 
+@topic("front set held", prediction=True)
 def front_set_held(given):
     """A prediction: how fast the intermediate shaft turns, with the front sun held."""
     speed = flow_in(shipped(), "2").speeds["intermediate shaft"]
-    return Choice(
-        text="The overdrive brake holds the front sun, and the front carrier drives."
+    return by_sign(
+        "The overdrive brake holds the front sun, and the front carrier drives."
         " How fast does the intermediate shaft turn?",
-        options=(FASTER, ALIKE, SLOWER),
-        answer=pace_of(speed),
-        reason="A carrier that drives gears up, as with one set by hand.",
+        PACES,
+        speed - 1,
+        "A carrier that drives gears up, as with one set by hand.",
     )
 
 
@@ -73,6 +87,7 @@ def _factor(one):
     return 1 / flow_in(one, "2").speeds["intermediate shaft"]
 
 
+@topic("front factor", draw=another_unit)
 def front_factor(given):
     """The ratio of the front set alone."""
     one = train(given)
@@ -99,26 +114,22 @@ def front_factor(given):
     )
 
 
+@topic("second count", draw=another_unit)
 def second_count(given):
     """The ratio of second: the front set on top of first."""
     one = train(given)
-    ratios, factor = ratios_of(one, COUNTED), _factor(one)
-    ratio, first = ratios.pop("2"), ratios.pop("1")
-    rear = ratios["3"] * abs(ratios["R"])
-    return Number(
-        text=f"{unit_of(one, given)}"
-        " Take range 2 under power. How many input turns make one"
-        " output turn? Write a minus for backward.",
-        answer=ratio,
+    factor = _factor(one)
+    first, third, reverse = ratios_of(one, ("1", "3", "R")).values()
+    return range_count(
+        one,
+        given,
+        "2",
+        [each for each in COUNTED if each != "1"],
         within=Fraction(1, 10),
-        unit="turns",
         slips=(
             slip("the front set forgotten", first),
             slip("the front set turned over", first / factor),
-            slip("the rear sets multiplied", factor * rear),
-            reciprocal(ratio),
-            lost_sign(ratio),
-            *another_range(ratios),
+            slip("the rear sets multiplied", factor * third * abs(reverse)),
         ),
         hints=(
             "What would it be with the front set locked? You know that range.",
@@ -136,6 +147,7 @@ def draw_speed(random, given):
     }
 
 
+@topic("output speed", draw=draw_speed)
 def output_speed(given):
     """How fast the output turns at an input speed."""
     one, range, speed = train(given), given["range"], given["speed"]
@@ -168,6 +180,12 @@ def draw_left_out(random, given):
     return another_unit(random, given) | {"instead": random.choice(tuple(LEFT_OUT))}
 
 
+@lru_cache(maxsize=256)
+def _ratio(one, applied):
+    return power_flow(one, applied=applied).ratio
+
+
+@topic("left-out cell", draw=draw_left_out)
 def left_out(given):
     """The ratio of a cell that the chart leaves out."""
     one, locked = train(given), given["instead"]
@@ -195,9 +213,259 @@ def left_out(given):
     )
 
 
-@lru_cache(maxsize=256)
-def _ratio(one, applied):
-    return power_flow(one, applied=applied).ratio
+@lru_cache
+def _shift(before, after):
+    return shift(shipped(), before, after)
+
+
+@topic("equal steps", prediction=True)
+def equal_steps(given):
+    """A prediction: whether the front set makes two equal steps."""
+    low, high = (_shift(*pair).step for pair in (("1", "2"), ("4", "5")))
+    options = ("from 1 to 2", "from 4 to 5", "both are the same")
+    return Choice(
+        text="From 1 to 2 and from 4 to 5 the overdrive brake comes on."
+        " Which one has the larger step?",
+        options=options,
+        answer=options[2] if low == high else options[0 if low > high else 1],
+        reason="The front set alone makes both, so they are the same factor.",
+    )
+
+
+def draw_side(random, given):
+    """A shift, and whether what goes off or what comes on is asked."""
+    return {
+        "pair": list(random.choice(NOT_SHOWN)),
+        "side": random.choice(SIDES),
+    }
+
+
+@topic("off and on", draw=draw_side)
+def off_and_on(given):
+    """The elements that go off or come on in a shift."""
+    before, after = given["pair"]
+    passing = _shift(before, after)
+    sides = {"go off": passing.off, "come on": passing.on}
+    answer = sides.pop(given["side"])
+    (other,) = sides.values()
+    end = passing.before if given["side"] == "go off" else passing.after
+    free = {"go off": "lets go", "come on": "catches"}[given["side"]]
+    alone = {**passing.by_itself, **passing.backed_up}
+    return Row(
+        text=f"Shift from {before} to {after}. Which elements {given['side']}, by"
+        " command and not by themselves?",
+        options=elements_of(shipped()),
+        answer=answer,
+        slips=(
+            slip("off and on swapped", other),
+            slip("all that is applied", end.applied),
+            slip("a one-way clutch applied",
+                 answer | {name for name, does in alone.items() if does == free}),
+            slip("off and on swapped", answer | other,
+                 "these are both sides of the shift together."),
+        ),
+        hints=(
+            "Put the two rows of the chart under each other.",
+            "Strike out what is in both rows. One-way clutches need no command.",
+        ),
+        reason="What stands in one row only must change.",
+    )  # fmt: skip
+
+
+def draw_alone(random, given):
+    """A shift and a one-way clutch."""
+    return {
+        "pair": list(random.choice(NOT_SHOWN)),
+        "clutch": random.choice((FRONT, LOW)),
+    }
+
+
+def _misread(said, rest, pair):
+    """Which range somebody has not looked at, who says what a one-way clutch does."""
+    wrong = [each for each, a, b in zip(pair, said, rest, strict=True) if a != b]
+    where = " and ".join(f"range {each}" for each in wrong)
+    return f"look at {where}. Do its two sides turn alike there?"
+
+
+def by_itself(given, does=BY_ITSELF):
+    """What a one-way clutch does in a shift."""
+    one, clutch = shipped(), given["clutch"]
+    rest = tuple(
+        clutch not in flow_in(one, range).overrunning for range in given["pair"]
+    )
+    before, after = given["pair"]
+    return Choice(
+        text=f"Shift from {before} to {after}, under power. What does the {clutch} do"
+        " by itself?",
+        options=tuple(does.values()),
+        answer=does[rest],
+        slips=(
+            slip("the shift turned round", does[rest[::-1]]),
+            *(
+                slip("one range misread", words, _misread(alike, rest, given["pair"]))
+                for alike, words in does.items()
+                if alike != rest
+            ),
+        ),
+        hints=(
+            "Do its two sides turn alike in the first range? And in the second?",
+            "Where its member runs ahead it overruns. Where does it?",
+        ),
+        reason="It overruns where its member runs ahead; elsewhere its sides agree.",
+    )
+
+
+topic(
+    "by itself",
+    by_itself,
+    draw=draw_alone,
+    earlier=[partial(by_itself, does=BY_ITSELF_BEFORE)],
+)
+
+
+def draw_steps(random, given):
+    """A unit of its own whose steps up to fourth lie apart."""
+    while True:
+        other = another_unit(random, given)
+        ratios = ratios_of(train(other), FORWARDS[:4])
+        steps = sorted(ratios[low] / ratios[high] for low, high in pairwise(ratios))
+        if min(high - low for low, high in pairwise(steps)) > _APART:
+            return other
+
+
+def step_before(given):
+    """What revision 1 asked: one step, from the two ratios."""
+    (before, high), (after, low) = ratios_of(train(given), given["pair"]).items()
+    return Number(
+        text=f"By the chart range {before} is {number(high)} and range {after} is"
+        f" {number(low)}. What is the step of this shift?",
+        answer=high / low,
+        within=Fraction(1, 50),
+        slips=(
+            slip("the step turned over", low / high),
+            slip("a ratio for a step", high),
+            slip("a ratio for a step", low),
+            slip("the ratios subtracted", high - low),
+        ),
+    )
+
+
+def _in_order(ratios, size):
+    pairs = list(pairwise(ratios))
+    pairs.sort(key=lambda pair: size(ratios[pair[0]], ratios[pair[1]]), reverse=True)
+    return tuple(f"from {low} to {high}" for low, high in pairs)
+
+
+@topic("step", draw=draw_steps, earlier=[step_before])
+def steps_in_order(given):
+    """The upshifts to fourth in the order of their steps."""
+    ratios = ratios_of(train(given), FORWARDS[:4])
+    told = listed([f"{each} is {number(ratio)}" for each, ratio in ratios.items()], "")
+    answer = _in_order(ratios, lambda low, high: low / high)
+    return Order(
+        text=f"{another(given, 'unit')}Its chart says: range {told}. Put the three"
+        " shifts up in order by their steps.",
+        options=tuple(f"from {low} to {high}" for low, high in pairwise(ratios)),
+        answer=answer,
+        order="the largest step first",
+        what="shifts",
+        slips=(
+            slip("the order turned round", answer[::-1]),
+            slip(
+                "the ratios subtracted", _in_order(ratios, lambda low, high: low - high)
+            ),
+        ),
+        hints=(
+            "The vehicle keeps its speed. By what factor must the input slow down?",
+            "Put one ratio over the other, the earlier one on top.",
+        ),
+        reason="The step is the ratio before over the ratio after.",
+    )
+
+
+@lru_cache
+def _midway(before, after):
+    return early_late(_shift(before, after))
+
+
+def early_first(given, midway=MIDWAY):
+    """A prediction: the overdrive brake lets go too early, from 2 to 3."""
+    rows = _midway("2", "3")
+    (row,) = (row for row in rows if row.early == {"overdrive brake"})
+    return Choice(
+        text="Shift from 2 to 3. The overdrive brake is off already; the two elements"
+        " that come on are late. What happens?",
+        options=tuple(midway.values()),
+        answer=midway[row.word],
+        reason="The front one-way clutch locks the front set: back in first.",
+    )
+
+
+topic(
+    "early first",
+    early_first,
+    prediction=True,
+    earlier=[partial(early_first, midway=MIDWAY_BEFORE)],
+)
+
+
+def draw_early(random, given):
+    """A shift that the notebook does not show, and the elements that move early."""
+    pair = random.choice(EARLY)
+    row = random.choice(_midway(*pair))
+    return {"pair": list(pair), "early": list(row.flow.train.in_order(row.early))}
+
+
+def early_or_late(given, midway=MIDWAY):
+    """What happens while some elements have moved and others have not."""
+    before, after = given["pair"]
+    rows = {row.early: row for row in _midway(before, after)}
+    row = rows[frozenset(given["early"])]
+    off = _shift(before, after).off
+    moved = [f"{name} {'off' if name in off else 'on'}" for name in given["early"]]
+    return Choice(
+        text=f"Shift from {before} to {after}. Too early: {listed(moved)}. The rest"
+        " has not moved yet. What happens?",
+        options=tuple(midway.values()),
+        answer=midway[row.word],
+        slips=(
+            slip("early taken for late", midway[rows[row.late].word]),
+            slip("too few taken for too many", midway["tie-up"]),
+            slip("the ratio not looked at", midway["flare"],
+                 "does what is applied let the input run ahead of both ranges?"),
+            slip("the ratio not looked at", midway["higher range"],
+                 "work out the ratio of that moment. Is it below both?"),
+            slip("nothing taken to change", midway["as before"],
+                 "something has moved. Does that change a speed?"),
+            slip("all taken to have moved", midway["as after"],
+                 "something has not moved yet. Does it matter?"),
+        ),
+        hints=(
+            "Write down what is applied at that moment. Is it a row of the chart?",
+            "Too many hold, or too few? A one-way clutch may hold as well.",
+        ),
+        reason="What is applied at that moment decides, with the one-way clutches.",
+    )  # fmt: skip
+
+
+topic(
+    "early or late",
+    early_or_late,
+    draw=draw_early,
+    earlier=[partial(early_or_late, midway=MIDWAY_BEFORE)],
+)
+
+
+topic("if it fails", what_is_left, draw=draw_failed(FAILURES))
+
+
+topic.explain(
+    "why it is hard",
+    "From 2 to 3 is the hard shift of this unit. Explain why, and what helps.",
+    "Two elements come on while one goes off; both sections change at once.",
+    "Brake off early is a flare; front lock clutch early is a tie-up.",
+    "The one-way clutches let go and catch by themselves, at the right time.",
+)
 
 
 LAB = Lab(
@@ -208,47 +476,5 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="front set held", ask=front_set_held, prediction=True),
-        Topic(name="front factor", ask=front_factor, draw=another_unit),
-        Topic(name="second count", ask=second_count, draw=another_unit),
-        Topic(name="output speed", ask=output_speed, draw=draw_speed),
-        Topic(
-            name="left-out cell",
-            ask=left_out,
-            draw=draw_left_out,
-        ),
-        Topic(name="equal steps", ask=equal_steps, prediction=True),
-        Topic(name="off and on", ask=off_and_on, draw=draw_side),
-        Topic(
-            name="by itself",
-            ask=by_itself,
-            draw=draw_alone,
-            revision=2,
-            earlier=FrozenMap({1: partial(by_itself, does=BY_ITSELF_BEFORE)}),
-        ),
-        Topic(
-            name="step",
-            ask=steps_in_order,
-            draw=draw_steps,
-            revision=2,
-            earlier=FrozenMap({1: step_before}),
-        ),
-        Topic(
-            name="early first",
-            ask=early_first,
-            prediction=True,
-            revision=2,
-            earlier=FrozenMap({1: partial(early_first, midway=MIDWAY_BEFORE)}),
-        ),
-        Topic(
-            name="early or late",
-            ask=early_or_late,
-            draw=draw_early,
-            revision=2,
-            earlier=FrozenMap({1: partial(early_or_late, midway=MIDWAY_BEFORE)}),
-        ),
-        Topic(name="if it fails", ask=what_is_left, draw=draw_failed(FAILURES)),
-        Topic(name="why it is hard", ask=why_it_is_hard, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

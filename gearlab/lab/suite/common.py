@@ -16,10 +16,12 @@ from ...train.catalogue import load_train
 from ...train.gearset import GearSet
 from ...train.kinds import KINDS
 from ...train.train import CASE, Brake, Clutch, OneWayClutch
-from ..question.slips import slip
+from ..question.question import Choice, Number
+from ..question.slips import another_range, lost_sign, reciprocal, slip
 
 FORWARD, BACKWARD, STILL = "forward", "backward", "it stands still"
 NOT_DRIVEN = "nothing drives it"
+WAYS = {1: FORWARD, -1: BACKWARD, 0: STILL}  # by the sign of a speed
 # What a unit does, as an answer, by the state of its PowerFlow.
 UNDER_POWER = {
     "drives": "it drives the output",
@@ -42,6 +44,7 @@ COAST_TURNS = (MORE, LESS, COASTING["freewheels"], COASTING["tied up"])
 KINDS_OF_PART = {Brake: "brake", Clutch: "clutch", OneWayClutch: "one-way clutch"}
 # Gears as they are seen on a cutaway: smaller ones cannot be counted by eye.
 SUNS, RINGS, LEAST_PLANET = range(20, 51), range(56, 111), 12
+LETTERS = "BCDEFGHKLM"  # in a diagram: none that is a word, or like a figure
 
 
 @lru_cache(maxsize=64)
@@ -181,11 +184,11 @@ def planets_of(given):
     return given.get("planets", 4)
 
 
-def one_of(key, options):
-    """What a topic draws that needs one of some options: ``one_of("case", CASES)``."""
+def one_of(**options):
+    """What a topic draws that needs one of some options: ``one_of(case=CASES)``."""
 
     def draw(random, given):
-        return {key: random.choice(options)}
+        return {key: random.choice(some) for key, some in options.items()}
 
     return draw
 
@@ -338,8 +341,51 @@ def not_in_state(flow, states):
     return tuple(words.values())
 
 
+def by_sign(text, said, difference, reason):
+    """A prediction that a sign answers, as that of a speed or of what is gained.
+
+    `said` are the options in their order: ``{1: "more", -1: "less", 0: "as much"}``.
+    """
+    sign = (difference > 0) - (difference < 0)
+    options = tuple(said.values())
+    return Choice(text=text, options=options, answer=said[sign], reason=reason)
+
+
+def range_count(one, given, range, among, within, slips, hints, reason):
+    """How many input turns make one output turn in a range, under power.
+
+    `slips` are those of this range; turned over, without its sign, and the ratios of
+    the other ranges `among` which it stands are slips of any.
+    """
+    ratios = ratios_of(one, among)
+    ratio = ratios.pop(range)
+    return Number(
+        text=f"{unit_of(one, given)} Take range {range} under power. How many input"
+        " turns make one output turn? Write a minus for backward.",
+        answer=ratio,
+        within=within,
+        unit="turns",
+        slips=(reciprocal(ratio), lost_sign(ratio), *slips, *another_range(ratios)),
+        hints=hints,
+        reason=reason,
+    )
+
+
 def way_of(speed):
     """The option that says which way something turns; None is not driven."""
     if speed is None:
         return NOT_DRIVEN
-    return FORWARD if speed > 0 else BACKWARD if speed < 0 else STILL
+    return WAYS[(speed > 0) - (speed < 0)]
+
+
+def draw_letters(count, key, options):
+    """What a topic draws whose parts go by letters: as many, in any order.
+
+    And one of some options, as :func:`one_of` draws it.
+    """
+
+    def draw(random, given):
+        letters = "".join(random.sample(LETTERS[:count], count))
+        return {"letters": letters, key: random.choice(options)}
+
+    return draw

@@ -4,28 +4,23 @@ How many output turns decide between two ranges, what the usual slips do to a co
 what to check before the chart is doubted.
 """
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
 
-from ...base.numerals import number, turns
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import WHOLE, Choice, Explanation, Number, Row
+from ...base.numerals import number, turn_count, turns
+from ...solve.speeds import solve_speeds
+from ...train.train import Brake
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import WHOLE, Choice, Number, Row
 from ..question.slips import another_range, reciprocal, slip
 from .common import FORWARD, flow_in, one_of, ratios_of, teeth_of, way_of
-from .mishaps import (
-    FIVE,
-    READ,
-    creep_first,
-    draw_wrong,
-    held_part_creeps,
-    one_too_many,
-    read_off,
-    spared,
-    what_went_wrong,
-)
-from .unit import COUNTED, FORWARDS, train
-from .unit import draw as draw_unit
+from .counting import LARGER, READ, SAME, SMALLER, least_turns, read_off
+from .five_range import COUNTED, FORWARDS, train
+from .five_range import draw as draw_unit
 
+FIVE = 5
+OTHER_RANGE = "another range was set up"
 RANGES = (*COUNTED, "1 low")
 CLOCKWISE, ANTICLOCKWISE = "clockwise", "anticlockwise"
 
@@ -36,14 +31,10 @@ def draw(random):
     return drawn | {"mine": random.choice(("1", "2", "3"))}
 
 
-def least_turns(one, other, error):
-    """The fewest output turns after which two ratios cannot be taken for each other.
-
-    Each count may be off by `error`; the counts must lie more than both errors apart.
-    """
-    return int(2 * error / abs(one - other)) + 1
+topic = Topics()
 
 
+@topic("one turn enough", prediction=True)
 def one_turn_enough(given):
     """A prediction: whether one output turn tells two ranges apart."""
     one, error = train(given), Fraction(1, 4)
@@ -58,6 +49,7 @@ def one_turn_enough(given):
     )
 
 
+@topic("count five")
 def count_five(given):
     """The student's own count, over five output turns."""
     one, mine = train(given), given["mine"]
@@ -84,6 +76,11 @@ def count_five(given):
     )  # fmt: skip
 
 
+def spared(given, ranges):
+    """The ranges without the student's own, whose count no text gives away."""
+    return [each for each in ranges if each != given["mine"]]
+
+
 def draw_reading(random, given):
     """How many output turns somebody counted, in which range."""
     ranges = spared(given, ("1", "2", "3", "5"))
@@ -95,6 +92,7 @@ def _counted(given):
     return read_off(given["over"] * flow_in(train(given), given["range"]).ratio)
 
 
+@topic("ratio from a count", draw=draw_reading)
 def ratio_from_count(given):
     """A count over several turns becomes a ratio."""
     over, counted = given["over"], _counted(given)
@@ -120,6 +118,7 @@ def ratio_from_count(given):
     )
 
 
+@topic("how sure", draw=one_of(over=(4, 5, 10)))
 def sure_to(given):
     """How far the ratio may be off."""
     over = given["over"]
@@ -155,6 +154,7 @@ def draw_pair(random, given):
     return random.choice(found)
 
 
+@topic("turns that decide", draw=draw_pair)
 def turns_that_decide(given):
     """The fewest output turns that tell two ranges apart."""
     error = Fraction(1, given["error"])
@@ -183,11 +183,137 @@ def turns_that_decide(given):
     )
 
 
+def creeping(one, range):
+    """The ratio where the held member creeps a little, the way that it is pushed."""
+    flow = flow_in(one, range)
+    (brake,) = (
+        one.by_name[name]
+        for name in flow.applied
+        if isinstance(one.by_name[name], Brake)
+    )
+    # The brake pushes the member one way, so the train pushes it the other.
+    speed = Fraction(-1 if flow.torques[brake.name] > 0 else 1, 20)
+    given = {one.input: 1, brake.member: speed}
+    speeds = solve_speeds(one, given, applied=flow.applied - {brake.name})
+    return brake, 1 / speeds[one.output]
+
+
+def held_part_creeps(given):
+    """What a brake that slips a little does to the count."""
+    one = train(given)
+    brake, crept = creeping(one, given["range"])
+    more = abs(crept) - abs(flow_in(one, given["range"]).ratio)
+    return Choice(
+        text=f"Range {given['range']}. The strap on the {brake.member} lets it creep"
+        " the way that it is pushed. What happens to the count for one output turn?",
+        options=(LARGER, SMALLER, SAME),
+        answer=LARGER if more > 0 else SMALLER if more < 0 else SAME,
+        slips=(
+            slip("the creep turned round", SMALLER if more > 0 else LARGER),
+            slip("the creep taken to cost nothing", SAME,
+                 "the held part turns now. Whose turns are those?"),
+        ),
+        hints=(
+            "Which way is the held member pushed? Let it go that way.",
+            "What if it ran quite free? Would the output still turn?",
+        ),
+        reason="What creeps takes turns that the output does not get.",
+    )  # fmt: skip
+
+
+@topic("creep first", prediction=True, draw=one_of(range=("3",)))
+def creep_first(given):
+    """A prediction: what the creep does to the count."""
+    return replace(held_part_creeps(given), slips=(), hints=())
+
+
+topic("held part creeps", held_part_creeps, draw=one_of(range=("5", "R")))
+
+
+@topic("drag needed")
+def drag_needed(given):
+    """The ranges in which a one-way clutch must be loaded to catch."""
+    flows = {each: flow_in(train(given), each) for each in RANGES}
+    return Row(
+        text="At the bench a one-way clutch catches only if the output is dragged. In"
+        " which ranges must a hand drag it?",
+        options=RANGES,
+        answer=frozenset(r for r in RANGES if flows[r].holding),
+        slips=(
+            slip(
+                "a free clutch taken for one that holds",
+                frozenset(r for r in RANGES if flows[r].overrunning),
+            ),
+        ),
+        hints=(
+            "Find the ranges that need a one-way clutch.",
+            "In which ranges does nothing applied hold what must be held?",
+        ),
+        reason="A one-way clutch that must hold catches by the drag alone.",
+    )
+
+
+@topic("from the output end", draw=one_of(range=COUNTED))
+def from_the_output_end(given):
+    """The way of the output as it is seen from the other end."""
+    forward = way_of(flow_in(train(given), given["range"]).ratio) == FORWARD
+    ways = (ANTICLOCKWISE, CLOCKWISE) if forward else (CLOCKWISE, ANTICLOCKWISE)
+    return Choice(
+        text="Seen from the input end, the input turns clockwise. Range"
+        f" {given['range']} is set. You stand at the output end. Which way does the"
+        " output turn for you?",
+        options=(CLOCKWISE, ANTICLOCKWISE, "not at all"),
+        answer=ways[0],
+        slips=(
+            slip("the other end forgotten", ways[1]),
+            slip("the view taken for the motion", "not at all",
+                 "where you stand does not stop it. How does it look from behind?"),
+        ),
+        hints=(
+            "First say how it turns from the input end.",
+            "Walk round the unit. What does a clock look like from behind?",
+        ),
+        reason="From the other end every way is turned round.",
+    )  # fmt: skip
+
+
+def _slipped(ratios, range):
+    """``{what happened: the counts that it gives}`` for one output turn."""
+    ratio = ratios[range]
+    return {
+        "the start mark was counted as one": [ratio + (1 if ratio > 0 else -1)],
+        "the output was turned, not the input": [1 / ratio],
+        "it was seen from the other end": [-ratio],
+        "five output turns were counted": [FIVE * ratio],
+        OTHER_RANGE: [other for each, other in ratios.items() if each != range],
+    }
+
+
+def _near(count, counts):
+    return any(abs(count - each) <= 2 * READ for each in counts)
+
+
+@topic("one turn too many", prediction=True)
+def one_too_many(given):
+    """A prediction: what is behind a count that is one turn too high."""
+    ratios = ratios_of(train(given), COUNTED)
+    slipped = _slipped(ratios, given["mine"])
+    suspects = [w for w in slipped if _near(ratios[given["mine"]] + 1, slipped[w])]
+    return Choice(
+        text=f"Range {given['mine']} came out one whole turn too high, for one output"
+        " turn. What do you suspect first?",
+        options=tuple(slipped),
+        answer=suspects[0],
+        reason="The mark at the top is nought, so one whole turn is too many.",
+    )
+
+
 def draw_which(random, given):
     """A range that was counted over five output turns."""
     return {"over": FIVE, "range": random.choice(spared(given, FORWARDS))}
 
 
+@topic("which range", draw=draw_which)
 def which_range(given):
     """From a count to the range."""
     ratios, counted = ratios_of(train(given), FORWARDS), _counted(given)
@@ -223,63 +349,57 @@ def which_range(given):
     )  # fmt: skip
 
 
-def drag_needed(given):
-    """The ranges in which a one-way clutch must be loaded to catch."""
-    flows = {each: flow_in(train(given), each) for each in RANGES}
-    return Row(
-        text="At the bench a one-way clutch catches only if the output is dragged. In"
-        " which ranges must a hand drag it?",
-        options=RANGES,
-        answer=frozenset(r for r in RANGES if flows[r].holding),
-        slips=(
-            slip(
-                "a free clutch taken for one that holds",
-                frozenset(r for r in RANGES if flows[r].overrunning),
-            ),
-        ),
-        hints=(
-            "Find the ranges that need a one-way clutch.",
-            "In which ranges does nothing applied hold what must be held?",
-        ),
-        reason="A one-way clutch that must hold catches by the drag alone.",
+def draw_wrong(random, given):
+    """What went wrong in which range, where the count leaves no doubt of it."""
+    ratios = ratios_of(train(given), COUNTED)
+    found = []
+    for each in spared(given, ("1", "2", "3", "5", "R")):
+        slipped = _slipped(ratios, each)
+        for what, counts in slipped.items():
+            for count in map(read_off, counts):
+                fits = [w for w in slipped if _near(count, slipped[w])]
+                if fits == [what] and not _near(count, [ratios[each]]):
+                    eighths = int(count / READ)
+                    found.append({"range": each, "what": what, "eighths": eighths})
+    return random.choice(found)
+
+
+@topic("what went wrong", draw=draw_wrong)
+def what_went_wrong(given):
+    """From a count that does not agree with the chart to what happened."""
+    ratios = ratios_of(train(given), COUNTED)
+    slipped, count = _slipped(ratios, given["range"]), given["eighths"] * READ
+    slips = [
+        slip("another mishap taken", what, f"that would give {turn_count(counts[0])}.")
+        for what, counts in slipped.items()
+        if what != OTHER_RANGE
+    ]
+    other = slip(
+        "another mishap taken", OTHER_RANGE, "no other range gives that count."
     )
-
-
-def from_the_output_end(given):
-    """The way of the output as it is seen from the other end."""
-    forward = way_of(flow_in(train(given), given["range"]).ratio) == FORWARD
-    ways = (ANTICLOCKWISE, CLOCKWISE) if forward else (CLOCKWISE, ANTICLOCKWISE)
     return Choice(
-        text="Seen from the input end, the input turns clockwise. Range"
-        f" {given['range']} is set. You stand at the output end. Which way does the"
-        " output turn for you?",
-        options=(CLOCKWISE, ANTICLOCKWISE, "not at all"),
-        answer=ways[0],
-        slips=(
-            slip("the other end forgotten", ways[1]),
-            slip("the view taken for the motion", "not at all",
-                 "where you stand does not stop it. How does it look from behind?"),
-        ),
+        text=f"By the chart range {given['range']} is"
+        f" {number(ratios[given['range']])}. The count for one output turn was"
+        f" {turns(abs(count))}. The output went {way_of(count)}. What happened?",
+        options=tuple(slipped),
+        answer=given["what"],
+        slips=tuple(one for one in (*slips, other) if one.answer != given["what"]),
         hints=(
-            "First say how it turns from the input end.",
-            "Walk round the unit. What does a clock look like from behind?",
+            "Work out what each mishap would have given.",
+            "Compare each with the count. An eighth of a turn may be lost.",
         ),
-        reason="From the other end every way is turned round.",
-    )  # fmt: skip
-
-
-def before_the_chart(given):
-    """An explanation of what to check when count and chart disagree."""
-    return Explanation(
-        text="Your count and the chart do not agree. What do you check, in which order,"
-        " before you doubt the chart? Say why.",
-        answer=None,
-        points=(
-            "Count again, five turns: input turned, forward, start mark nought.",
-            "Then the set-up: right range, output loaded, held part does not creep.",
-            "The teeth come next. The chart is computed from them, so it is last.",
-        ),
+        reason="Only this mishap gives that count.",
     )
+
+
+topic.explain(
+    "before the chart",
+    "Your count and the chart do not agree. What do you check, in which order,"
+    " before you doubt the chart? Say why.",
+    "Count again, five turns: input turned, forward, start mark nought.",
+    "Then the set-up: right range, output loaded, held part does not creep.",
+    "The teeth come next. The chart is computed from them, so it is last.",
+)
 
 
 LAB = Lab(
@@ -290,32 +410,5 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="one turn enough", ask=one_turn_enough, prediction=True),
-        Topic(name="count five", ask=count_five),
-        Topic(name="ratio from a count", ask=ratio_from_count, draw=draw_reading),
-        Topic(name="how sure", ask=sure_to, draw=one_of("over", (4, 5, 10))),
-        Topic(name="turns that decide", ask=turns_that_decide, draw=draw_pair),
-        Topic(
-            name="creep first",
-            ask=creep_first,
-            draw=one_of("range", ("3",)),
-            prediction=True,
-        ),
-        Topic(
-            name="held part creeps",
-            ask=held_part_creeps,
-            draw=one_of("range", ("5", "R")),
-        ),
-        Topic(name="drag needed", ask=drag_needed),
-        Topic(
-            name="from the output end",
-            ask=from_the_output_end,
-            draw=one_of("range", COUNTED),
-        ),
-        Topic(name="one turn too many", ask=one_too_many, prediction=True),
-        Topic(name="which range", ask=which_range, draw=draw_which),
-        Topic(name="what went wrong", ask=what_went_wrong, draw=draw_wrong),
-        Topic(name="before the chart", ask=before_the_chart, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

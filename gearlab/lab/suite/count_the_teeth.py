@@ -7,20 +7,14 @@ from fractions import Fraction
 
 from ...ask.assembly import whole_planet
 from ...ask.hunting import hunting, marks_together
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import WHOLE, Choice, Explanation, Number, Row
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import WHOLE, Choice, Number, Row
 from ..question.slips import slip
-from .assembling import (
-    TOUCH,
-    UNEVEN,
-    draw_rings,
-    draw_trouble,
-    rings_that_fit,
-    troubles,
-    what_is_wrong,
-    without,
-)
+from .assembling import HALF, TOUCH, UNEVEN, troubles
 from .common import (
+    LEAST_PLANET,
+    RINGS,
+    SUNS,
     flow_in,
     in_proportion,
     load,
@@ -29,11 +23,21 @@ from .common import (
     with_drawn_teeth,
 )
 
+GOES = "it goes together"
 TRAIN, DRIVE = "lone-set", "sun to carrier"
 # All marks of a set meet again within so many turns of the crank.
 FEWEST, MOST = 8, 240
 COUNTS = tuple(range(2, 9))  # of planets
 LARGEST = 12  # planets in any set that is drawn
+
+
+def train(given):
+    """The lone set with the student's teeth."""
+    return with_drawn_teeth(TRAIN, given)
+
+
+def _flow(given):
+    return flow_in(train(given), DRIVE)
 
 
 def draw(random):
@@ -47,13 +51,7 @@ def draw(random):
     return drawn
 
 
-def train(given):
-    """The lone set with the student's teeth."""
-    return with_drawn_teeth(TRAIN, given)
-
-
-def _flow(given):
-    return flow_in(train(given), DRIVE)
+topic = Topics()
 
 
 def _teeth(given):
@@ -65,6 +63,7 @@ def _counts(given):
     return one["sun"], one["planet"], one["ring"]
 
 
+@topic("one tooth more", prediction=True)
 def one_tooth_more(given):
     """A prediction: a sun with one tooth more."""
     sun, _, ring = _counts(given)
@@ -79,6 +78,7 @@ def one_tooth_more(given):
     )
 
 
+@topic("planet teeth")
 def planet_teeth(given):
     """The planet between sun and ring."""
     sun, planet, ring = _counts(given)
@@ -99,6 +99,7 @@ def planet_teeth(given):
     )
 
 
+@topic("another planet count", prediction=True, draw=one_of(count=(3, 5, 6, 7, 8)))
 def another_planet_count(given):
     """A prediction: another number of planets, spaced equally."""
     sun, _, ring = _counts(given)
@@ -112,6 +113,7 @@ def another_planet_count(given):
     )
 
 
+@topic("places for a planet")
 def mesh_places(given):
     """The angle between two places where a planet fits."""
     sun, planet, ring = _counts(given)
@@ -136,6 +138,11 @@ def mesh_places(given):
     )
 
 
+def _planets(count):
+    return f"{count} planets"
+
+
+@topic("equal spacing")
 def equal_spacing(given):
     """The planet counts with whole places between them."""
     sun, _, ring = _counts(given)
@@ -162,10 +169,12 @@ def equal_spacing(given):
     )
 
 
-def _planets(count):
-    return f"{count} planets"
+def without(kind, sun, ring, counts):
+    """The planet counts that go together, were it not for one kind of trouble."""
+    return [n for n in counts if troubles(sun, ring, n) <= {kind}]
 
 
+@topic("most planets")
 def most_planets(given):
     """The most planets that go together."""
     sun, _, ring = _counts(given)
@@ -191,6 +200,12 @@ def most_planets(given):
     )
 
 
+def _two_marks(flow):
+    """After how many input turns the marks of input and output are back."""
+    return flow.speeds[flow.train.output].denominator
+
+
+@topic("the planet's mark", prediction=True)
 def planet_mark_too(given):
     """A prediction: whether the planets' marks come back with the others."""
     flow = _flow(given)
@@ -205,35 +220,7 @@ def planet_mark_too(given):
     )
 
 
-def _two_marks(flow):
-    """After how many input turns the marks of input and output are back."""
-    return flow.speeds[flow.train.output].denominator
-
-
-def same_teeth_again(given):
-    """Hunting: when the same two teeth of sun and planet meet again."""
-    sun, planet, _ = _counts(given)
-    pair = hunting(sun, planet)
-    return Number(
-        text=f"The carrier is held. Sun {sun}, planets of {planet}. A tooth of the sun"
-        " stands in a marked gap of a planet. After how many sun turns does it first do"
-        " so again?",
-        answer=Fraction(pair.first_turns),
-        within=WHOLE,
-        unit="turns",
-        slips=(
-            slip("turns of the other gear", Fraction(pair.second_turns)),
-            slip("a common divisor forgotten", Fraction(planet)),
-            slip("teeth counted for turns", Fraction(pair.engagements)),
-        ),
-        hints=(
-            "By how many teeth have both moved on? By the same number.",
-            "That number goes into both tooth counts. Take the smallest one.",
-        ),
-        reason="The planet's teeth, without what both counts have in common.",
-    )
-
-
+@topic("two marks")
 def two_marks(given):
     """When the marks of input and output meet again."""
     sun, _, ring = _counts(given)
@@ -259,6 +246,32 @@ def two_marks(given):
     )
 
 
+@topic("same teeth again")
+def same_teeth_again(given):
+    """Hunting: when the same two teeth of sun and planet meet again."""
+    sun, planet, _ = _counts(given)
+    pair = hunting(sun, planet)
+    return Number(
+        text=f"The carrier is held. Sun {sun}, planets of {planet}. A tooth of the sun"
+        " stands in a marked gap of a planet. After how many sun turns does it first do"
+        " so again?",
+        answer=Fraction(pair.first_turns),
+        within=WHOLE,
+        unit="turns",
+        slips=(
+            slip("turns of the other gear", Fraction(pair.second_turns)),
+            slip("a common divisor forgotten", Fraction(planet)),
+            slip("teeth counted for turns", Fraction(pair.engagements)),
+        ),
+        hints=(
+            "By how many teeth have both moved on? By the same number.",
+            "That number goes into both tooth counts. Take the smallest one.",
+        ),
+        reason="The planet's teeth, without what both counts have in common.",
+    )
+
+
+@topic("all marks")
 def all_marks(given):
     """When all marks of the set, planets too, are back where they were."""
     flow = _flow(given)
@@ -283,18 +296,103 @@ def all_marks(given):
     )
 
 
-def why_whole(given):
-    """An explanation of equal spacing."""
-    return Explanation(
-        text="Sun and ring are shared out among the planets, and the share must be"
-        " whole. Explain why.",
-        answer=None,
-        points=(
-            "A planet goes in only where both gears have a gap for it.",
-            "In one round there are as many such places as sun and ring have teeth.",
-            "Equal angles need a whole number of places between two planets.",
+def draw_rings(random, given):
+    """A sun, a number of planets, and rings of which one or more go together."""
+    sun, planets = given["single sun"], random.choice((3, 4, 5))
+    while True:
+        least = random.choice(RINGS)
+        rings = list(range(least, least + 7))
+        if least - sun < 2 * LEAST_PLANET:
+            continue
+        if any(not troubles(sun, ring, planets) for ring in rings):
+            return {"planets": planets, "rings": rings}
+
+
+def _ring(count):
+    return f"ring {count}"
+
+
+@topic("rings that fit", draw=draw_rings)
+def rings_that_fit(given):
+    """Which rings go with a sun and a number of planets."""
+    sun = given["single sun"]
+    found = {ring: troubles(sun, ring, given["planets"]) for ring in given["rings"]}
+
+    def those(*allowed):
+        return frozenset(_ring(r) for r in found if found[r] <= {*allowed})
+
+    return Row(
+        text=f"Sun {sun}, {given['planets']} planets at equal angles. Which rings fit"
+        " with usual teeth?",
+        options=tuple(map(_ring, given["rings"])),
+        answer=those(),
+        slips=(
+            slip("the half tooth forgotten", those(HALF)),
+            slip("the spacing forgotten", those(UNEVEN)),
+            slip("the neighbours forgotten", those(TOUCH)),
         ),
+        hints=(
+            "Strike out every ring that leaves half a tooth.",
+            "Of the others, share out sun and ring among the planets.",
+        ),
+        reason="Whole planets, equal angles, and room between the tips.",
     )
+
+
+def draw_trouble(random, given):
+    """A set with one trouble, or with none."""
+    wanted = random.choice((HALF, UNEVEN, TOUCH, GOES))
+    while True:
+        sun, ring = random.choice(SUNS), random.choice(RINGS)
+        planets = random.choice((3, 4, 5, 6))
+        if ring - sun < 2 * LEAST_PLANET:
+            continue
+        if troubles(sun, ring, planets) == {wanted} - {GOES}:
+            return {"sun": sun, "ring": ring, "planets": planets}
+
+
+@topic("what is wrong", draw=draw_trouble)
+def what_is_wrong(given):
+    """What keeps three to six planets from going into a set."""
+    found = troubles(given["sun"], given["ring"], given["planets"])
+    (answer,) = found or {GOES}
+    options = (GOES, HALF, UNEVEN, TOUCH)
+    words = {
+        GOES: "one rule is broken. Go through all three.",
+        HALF: "sun and ring leave an even number. What else can be wrong?",
+        UNEVEN: "share sun and ring out among the planets once more.",
+        TOUCH: "there is room enough between the tips.",
+    }
+    names = {
+        GOES: "a rule forgotten",
+        HALF: "an even rest taken for odd",
+        UNEVEN: "the spacing miscounted",
+        TOUCH: "neighbours that do not touch",
+    }
+    return Choice(
+        text=f"Sun {given['sun']}, ring {given['ring']}, {given['planets']} planets at"
+        " equal angles, with usual teeth. What is wrong with it?",
+        options=options,
+        answer=answer,
+        slips=tuple(
+            slip(names[one], one, words[one]) for one in options if one != answer
+        ),
+        hints=(
+            "Three rules: the planet's teeth, the angles, the room between tips.",
+            "Take ring less sun first. Then share out their sum.",
+        ),
+        reason="All three rules must hold at once.",
+    )
+
+
+topic.explain(
+    "why whole",
+    "Sun and ring are shared out among the planets, and the share must be"
+    " whole. Explain why.",
+    "A planet goes in only where both gears have a gap for it.",
+    "In one round there are as many such places as sun and ring have teeth.",
+    "Equal angles need a whole number of places between two planets.",
+)
 
 
 LAB = Lab(
@@ -305,24 +403,5 @@ LAB = Lab(
     minutes=40,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="one tooth more", ask=one_tooth_more, prediction=True),
-        Topic(name="planet teeth", ask=planet_teeth),
-        Topic(
-            name="another planet count",
-            ask=another_planet_count,
-            draw=one_of("count", (3, 5, 6, 7, 8)),
-            prediction=True,
-        ),
-        Topic(name="places for a planet", ask=mesh_places),
-        Topic(name="equal spacing", ask=equal_spacing),
-        Topic(name="most planets", ask=most_planets),
-        Topic(name="the planet's mark", ask=planet_mark_too, prediction=True),
-        Topic(name="two marks", ask=two_marks),
-        Topic(name="same teeth again", ask=same_teeth_again),
-        Topic(name="all marks", ask=all_marks),
-        Topic(name="rings that fit", ask=rings_that_fit, draw=draw_rings),
-        Topic(name="what is wrong", ask=what_is_wrong, draw=draw_trouble),
-        Topic(name="why whole", ask=why_whole, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

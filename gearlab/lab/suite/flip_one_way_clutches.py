@@ -6,12 +6,10 @@ the right way round, the wrong way round, and worn out.
 
 from fractions import Fraction
 
-from ...base.frozenmap import FrozenMap
 from ...solve.facts import element_states, held_by
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import Also, Choice, Explanation, Number, Point, Row
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Also, Choice, Number, Point, Row
 from ..question.slips import (
-    another_range,
     each_option,
     lost_sign,
     reciprocal,
@@ -22,23 +20,20 @@ from .common import (
     COAST_TURNS,
     COASTING,
     CONVENTION,
+    LESS,
+    MORE,
+    UNDER_POWER,
     coasting,
+    flipped,
     flow_in,
     lettered,
     not_in_state,
     one_of,
     pointed_at,
-    ratios_of,
+    range_count,
     suns_own,
-    teeth_of,
     unit_of,
-)
-from .flipping import (
-    flip_it,
-    flipped_coasting,
-    flipped_coasting_before,
-    flipped_range,
-    if_it_fails,
+    without,
 )
 from .three_range import LOW, RANGES, another_unit, draw, train
 
@@ -49,8 +44,10 @@ STATES = {
     "backs up": "it backs up the low brake",
     "at rest": "it is at rest: it cannot hold this way",
 }
+topic = Topics()
 
 
+@topic("who holds", prediction=True)
 def who_holds(given):
     """A prediction: what holds the rear carrier in first range."""
     (holder,) = held_by(flow_in(train(given), "1"))["rear carrier"]
@@ -63,6 +60,17 @@ def who_holds(given):
     )
 
 
+def _parts(one):
+    return (*one.element_names, *(part.name for part in one.one_way_clutches))
+
+
+def draw_letters(random, given):
+    """A letter for every part, in any order."""
+    count = len(_parts(train(given)))
+    return {"letters": "".join(random.sample("ABCDEFGH"[:count], count))}
+
+
+@topic("find it", draw=draw_letters)
 def find_it(given):
     """The one-way clutch in the stick diagram, where parts go by letters."""
     one = train(given)
@@ -81,33 +89,20 @@ def find_it(given):
     )
 
 
-def draw_letters(random, given):
-    """A letter for every part, in any order."""
-    count = len(_parts(train(given)))
-    return {"letters": "".join(random.sample("ABCDEFGH"[:count], count))}
-
-
-def _parts(one):
-    return (*one.element_names, *(part.name for part in one.one_way_clutches))
-
-
+@topic("first count")
 def first_count(given):
     """The count of first range, on the panel or at the bench."""
     one = train(given)
-    ratios = ratios_of(one, ("1", "2", "3", "R"))
-    ratio = ratios.pop("1")
-    return Number(
-        text=f"{teeth_of(one)} Take range 1 under power. How many input turns make one"
-        " output turn? Write a minus for backward.",
-        answer=ratio,
+    ratio = flow_in(one, "1").ratio
+    return range_count(
+        one,
+        given,
+        "1",
+        ("1", "2", "3", "R"),
         within=Fraction(1, 8),
-        unit="turns",
         slips=(
-            reciprocal(ratio),
-            lost_sign(ratio),
             slip("the start mark counted", ratio + 1),
             *suns_own(one, "1", "common-sun shaft"),
-            *another_range(ratios),
         ),
         hints=(
             "Set range 1 on the panel. Bring the marks to the top.",
@@ -117,6 +112,7 @@ def first_count(given):
     )
 
 
+@topic("what it does", draw=one_of(range=("2", "3", "1 low", "R")))
 def what_it_does(given):
     """The state of the one-way clutch in another range, under power."""
     flow = flow_in(train(given), given["range"])
@@ -142,6 +138,16 @@ def what_it_does(given):
     )
 
 
+def coasting_in_first_before(given):
+    """What revision 1 asked: not how far the input turns."""
+    return Choice(
+        text="Range 1. The vehicle drives the output. What happens?",
+        options=tuple(COASTING.values()),
+        answer=COASTING[flow_in(train(given), "1", "coast").state],
+    )
+
+
+@topic("coasting in first", prediction=True, earlier=[coasting_in_first_before])
 def coasting_in_first(given):
     """A prediction: range 1, coasting."""
     return Choice(
@@ -153,20 +159,12 @@ def coasting_in_first(given):
     )
 
 
-def coasting_in_first_before(given):
-    """What revision 1 asked: not how far the input turns."""
-    return Choice(
-        text="Range 1. The vehicle drives the output. What happens?",
-        options=tuple(COASTING.values()),
-        answer=COASTING[flow_in(train(given), "1", "coast").state],
-    )
-
-
 def _where(one, state, load):
     """The ranges in which a train is in some state."""
     return frozenset(r for r in RANGES if flow_in(one, r, load).state == state)
 
 
+@topic("engine braking")
 def engine_braking(given):
     """The ranges in which the engine brakes the vehicle."""
     one = train(given)
@@ -188,6 +186,7 @@ def engine_braking(given):
     )
 
 
+@topic("overrun speed", draw=another_unit)
 def overrun_speed(given):
     """How fast the rear carrier turns in second range."""
     one = train(given)
@@ -214,6 +213,7 @@ def overrun_speed(given):
     )
 
 
+@topic("reaction torque", draw=one_of(torque=(60, 80, 120)))
 def reaction(given):
     """The torque on the one-way clutch in first range."""
     torque, flow = given["torque"], flow_in(train(given), "1")
@@ -238,17 +238,116 @@ def reaction(given):
     )
 
 
-def why_it_freewheels(given):
-    """An explanation of engine braking in first range and in 1 low."""
-    return Explanation(
-        text="Coasting, range 1 gives no engine braking, and 1 low does. Explain why.",
-        answer=None,
-        points=(
-            "Under power the rear carrier is pushed backward, and the clutch holds.",
-            "Coasting pushes the carrier forward. The clutch overruns, nothing holds.",
-            "The low brake holds the carrier both ways.",
-        ),
+@topic("flip it", prediction=True)
+def flip_it(given):
+    """A prediction: the clutch put in the wrong way round."""
+    state = flow_in(flipped(train(given), LOW), "1").state
+    return Choice(
+        text=f"Somebody put the {LOW} in the wrong way round. Range 1, under power."
+        " What happens?",
+        options=tuple(UNDER_POWER.values()),
+        answer=UNDER_POWER[state],
+        reason="The carrier runs off backward, the way that the clutch now lets it.",
     )
+
+
+@topic("flipped in range", draw=one_of(range=("2", "3", "1 low", "R")))
+def flipped_range(given):
+    """Another range with the clutch in the wrong way round, under power."""
+    one = train(given)
+    right, wrong = (flow_in(t, given["range"]).state for t in (one, flipped(one, LOW)))
+    first = flow_in(flipped(one, LOW), "1").state
+    other = "that is how it goes in range 1. What does the carrier do here?"
+    return Choice(
+        text=f"The {LOW} is in the wrong way round. Range {given['range']} is set,"
+        " under power. What happens?",
+        options=tuple(UNDER_POWER.values()),
+        answer=UNDER_POWER[wrong],
+        slips=(
+            slip("the clutch not flipped", UNDER_POWER[right]),
+            slip("first range everywhere", UNDER_POWER[first], other),
+            slip("held taken for free", UNDER_POWER["drives"],
+                 "flipped, it stops forward. Must the carrier run forward here?"),
+            slip("free taken for held", UNDER_POWER["tied up"],
+                 "flipped, it stops forward only. Is the carrier to run forward?"),
+            slip("the wrong end taken for stuck", UNDER_POWER["output locked"],
+                 "begin at the other end. Can you turn the crank?"),
+        ),
+        hints=(
+            "Flipped, it lets the rear carrier turn backward only.",
+            "Which way must the rear carrier turn in this range, if at all?",
+        ),
+        reason="Flipped, it stops a carrier that must run forward, and no other.",
+    )  # fmt: skip
+
+
+def flipped_coasting_before(given):
+    """What revision 1 asked: not how far the input turns."""
+    return Choice(
+        text=f"The {LOW} is in the wrong way round. Range 1, coasting. What happens?",
+        options=tuple(COASTING.values()),
+        answer=COASTING[flow_in(flipped(train(given), LOW), "1", "coast").state],
+    )
+
+
+@topic("flipped and coasting", earlier=[flipped_coasting_before])
+def flipped_coasting(given):
+    """Range 1 with the clutch in the wrong way round, coasting."""
+    one = train(given)
+    flows = [flow_in(t, "1", "coast") for t in (one, flipped(one, LOW))]
+    right, wrong = map(coasting, flows)
+    return Choice(
+        text=f"The {LOW} is still in the wrong way round. Range 1 again, but the"
+        " vehicle drives. What happens, and how far does the input turn?",
+        options=COAST_TURNS,
+        answer=wrong,
+        slips=(
+            slip("the clutch not flipped", right),
+            slip("the count turned over", LESS if wrong == MORE else MORE,
+                 "the way is right. Who drives, and is the count of range 1 changed?"),
+            slip("one held part taken for two", COASTING["tied up"],
+                 "one held carrier stops nothing. Where does the motion go?"),
+        ),
+        hints=(
+            "Which way does the vehicle push the rear carrier?",
+            "Does the flipped clutch let the carrier turn that way?",
+        ),
+        reason="Flipped, it holds the carrier when the vehicle pushes it.",
+    )  # fmt: skip
+
+
+@topic("if it fails")
+def if_it_fails(given):
+    """The ranges that are lost when the one-way clutch no longer catches."""
+    one = train(given)
+    worn = without(one, LOW)
+    lost = frozenset(
+        r for r in RANGES if flow_in(one, r).state != flow_in(worn, r).state
+    )
+    at_rest = frozenset(
+        r for r in RANGES if flow_in(one, r).speeds["rear carrier"] == 0
+    )
+    beside = "does another part hold the carrier in one of these?"
+    return Row(
+        text=f"The {LOW} no longer catches. Which ranges drive no more under power?",
+        options=RANGES,
+        answer=lost,
+        slips=(slip("the brake beside it forgotten", at_rest, beside),),
+        hints=(
+            "In which ranges does the rear carrier stand still?",
+            "In which of these does nothing else hold it?",
+        ),
+        reason="Only a range that needs it is lost.",
+    )
+
+
+topic.explain(
+    "why it freewheels",
+    "Coasting, range 1 gives no engine braking, and 1 low does. Explain why.",
+    "Under power the rear carrier is pushed backward, and the clutch holds.",
+    "Coasting pushes the carrier forward. The clutch overruns, nothing holds.",
+    "The low brake holds the carrier both ways.",
+)
 
 
 LAB = Lab(
@@ -259,40 +358,5 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="who holds", ask=who_holds, prediction=True),
-        Topic(name="find it", ask=find_it, draw=draw_letters),
-        Topic(name="first count", ask=first_count),
-        Topic(
-            name="what it does",
-            ask=what_it_does,
-            draw=one_of("range", ("2", "3", "1 low", "R")),
-        ),
-        Topic(
-            name="coasting in first",
-            ask=coasting_in_first,
-            prediction=True,
-            revision=2,
-            earlier=FrozenMap({1: coasting_in_first_before}),
-        ),
-        Topic(name="engine braking", ask=engine_braking),
-        Topic(name="overrun speed", ask=overrun_speed, draw=another_unit),
-        Topic(
-            name="reaction torque", ask=reaction, draw=one_of("torque", (60, 80, 120))
-        ),
-        Topic(name="flip it", ask=flip_it, prediction=True),
-        Topic(
-            name="flipped in range",
-            ask=flipped_range,
-            draw=one_of("range", ("2", "3", "1 low", "R")),
-        ),
-        Topic(
-            name="flipped and coasting",
-            ask=flipped_coasting,
-            revision=2,
-            earlier=FrozenMap({1: flipped_coasting_before}),
-        ),
-        Topic(name="if it fails", ask=if_it_fails),
-        Topic(name="why it freewheels", ask=why_it_freewheels, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

@@ -4,28 +4,38 @@ The five-range unit: the case gives what the output gets beyond the input, and w
 held has torque but no power.
 """
 
+from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from itertools import combinations
 
-from ...base.numerals import number
+from ...base.numerals import number, rounded
+from ...solve.paths import power_paths
 from ...solve.powerflow import power_flow
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import Also, Choice, Explanation, Number, Row
+from ...train.train import Brake
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Also, Choice, Number, Order, Row
 from ..question.slips import lost_sign, slip
-from .branches import (
-    NEAR,
-    draw_way,
-    share_in_first,
-    share_in_fourth,
-    teeth_of_sets,
-    two_brakes,
-    way_through,
-)
-from .common import CONVENTION, flow_in, one_of
-from .unit import draw as draw_unit
-from .unit import elements_of, shipped, train
+from .common import CONVENTION, by_sign, flow_in, one_of
+from .five_range import LOADS, elements_of, shipped, train
+from .five_range import draw as draw_unit
 
+NEAR = Fraction(1)  # of torques [N·m] and of shares [%]
+# Members on the way, and some that are not, by the range that is asked.
+PARTS = (
+    "front carrier",
+    "front ring",
+    "forward clutch",
+    "direct clutch",
+    "middle ring",
+    "middle carrier",
+    "rear sun",
+    "rear carrier",
+    "rear ring",
+)
+WAYS = tuple((name, load) for name in ("3", "R") for load in ("drive", "coast"))
+TOGETHER, HALVES = "only their sum is known", "each takes half"
+ONE_ALL, OTHER_ALL = "the first takes all", "the second takes all"
 INPUTS = (80, 100, 120, 150, 200)  # input torques [N·m]
 EXTERNAL, INTERNAL = (960, 965, 970, 975), (980, 985, 990)
 LARGER, SMALLER = "larger than the input torque", "smaller than the input torque"
@@ -43,18 +53,23 @@ def draw(random):
     }
 
 
+topic = Topics()
+
+
+@topic("reaction in first", prediction=True)
 def reaction_in_first(given):
     """A prediction: how large the reaction in first is."""
     torque = flow_in(train(given), "1").torques["low one-way clutch"]
-    return Choice(
-        text="Range 1, under power. The low one-way clutch holds the rear carrier. How"
+    return by_sign(
+        "Range 1, under power. The low one-way clutch holds the rear carrier. How"
         " large is its torque?",
-        options=(LARGER, SMALLER, JUST),
-        answer=LARGER if torque > 1 else SMALLER if torque < 1 else JUST,
-        reason="The case gives what the output gets beyond the input.",
+        {1: LARGER, -1: SMALLER, 0: JUST},
+        torque - 1,
+        "The case gives what the output gets beyond the input.",
     )
 
 
+@topic("brake in third")
 def brake_in_third(given):
     """What the common-sun brake takes, by the balance of the whole unit."""
     flow, torque = flow_in(train(given), "3"), given["torque"]
@@ -78,6 +93,7 @@ def brake_in_third(given):
     )
 
 
+@topic("brake in reverse")
 def brake_in_reverse(given):
     """What the low brake takes in reverse, with its direction."""
     flow, torque = flow_in(train(given), "R"), given["torque"]
@@ -105,6 +121,16 @@ def brake_in_reverse(given):
     )
 
 
+def teeth_of_sets(given, *names):
+    """The tooth counts of some sets, in sentences."""
+    return " ".join(
+        f"{name.capitalize()} set: sun {given[f'{name} sun']},"
+        f" ring {given[f'{name} ring']}."
+        for name in names
+    )
+
+
+@topic("brake on the front set")
 def brake_on_front_set(given):
     """What the overdrive brake takes, by the balance of the front set."""
     flow, torque = flow_in(train(given), "2"), given["torque"]
@@ -134,6 +160,7 @@ def brake_on_front_set(given):
     )
 
 
+@topic("a held part", prediction=True)
 def held_part(given):
     """A prediction: whether a held part has power."""
     flow = flow_in(train(given), "3")
@@ -149,6 +176,157 @@ def held_part(given):
     )
 
 
+def draw_way(random, given):
+    """A range with one path only, and who drives."""
+    return {"way": list(random.choice(WAYS))}
+
+
+@lru_cache
+def _way(range, load):
+    """The parts that all the power takes, in order; ends and shafts left out."""
+    ((_, links),) = power_paths(flow_in(shipped(), range, load)).paths
+    return tuple(link.through for link in links if link.through in PARTS)
+
+
+@topic("way through", draw=draw_way)
+def way_through(given):
+    """The path of the power, in order."""
+    name, load = given["way"]
+    answer, other = _way(name, load), _way("R" if name == "3" else "3", load)
+    return Order(
+        text=f"Range {name}, {LOADS[load]}. Which parts does the power go through, one"
+        " after the other?",
+        options=PARTS,
+        answer=answer,
+        slips=(
+            slip("the order turned round", answer[::-1]),
+            slip("the path of another range", other),
+        ),
+        hints=(
+            "Look on the stick diagram for the clutch that is applied.",
+            "Power leaves a set through a member that turns and carries torque.",
+        ),
+        reason="Held members and free ones are no part of the path.",
+    )
+
+
+def _share(flow, part):
+    """How much of the power goes through a part [%]."""
+    paths = power_paths(flow).paths
+    return 100 * sum(
+        share for share, links in paths if part in {link.through for link in links}
+    )
+
+
+@topic("share in fourth")
+def share_in_fourth(given):
+    """Split power where the unit turns as one."""
+    share = _share(flow_in(train(given), "4"), "direct clutch")
+    sun, ring = given["middle sun"], given["middle ring"]
+    return Number(
+        text=f"{teeth_of_sets(given, 'middle')} Range 4 turns as one piece. The forward"
+        " clutch takes power to the ring. The direct clutch takes power to the sun."
+        " What part of the whole goes through the direct clutch?",
+        answer=share,
+        within=NEAR,
+        unit="percent",
+        slips=(
+            slip("the other branch", 100 - share),
+            slip(
+                "the tooth ratio without the one",
+                100 * Fraction(sun, ring),
+                "that is one gear over the other. What is the whole?",
+            ),
+        ),
+        hints=(
+            "All turn alike, so the power is shared as the torque is.",
+            "The carrier gathers the torque of both gears, by their teeth.",
+        ),
+        reason="Sun over sun and ring: torque is shared by teeth.",
+    )
+
+
+@topic("share in first")
+def share_in_first(given):
+    """Split power where the parts turn unlike."""
+    flow = flow_in(train(given), "1")
+    share = _share(flow, "middle carrier")
+    return Number(
+        text=f"{teeth_of_sets(given, 'middle', 'rear')} Range 1 has the ratio"
+        f" {number(flow.ratio)}. A part of the power goes straight out at the middle"
+        " carrier. What part of the whole is it?",
+        answer=share,
+        within=NEAR,
+        unit="percent",
+        slips=(
+            slip("the other branch", 100 - share),
+            slip(
+                "torque taken for power",
+                share * flow.ratio,
+                "that compares torques. How fast does the carrier turn?",
+            ),
+        ),
+        hints=(
+            "The middle ring gets the input torque. What does its carrier get?",
+            "Power is torque times speed. The carrier turns with the output.",
+        ),
+        reason="Torque times speed at the carrier; the sun takes the rest.",
+    )
+
+
+@lru_cache
+def _rubbing():
+    """Reverse with the losses of a handbook."""
+    return power_flow(shipped(), "R", losses={})
+
+
+@topic("with friction", prediction=True)
+def more_turns(given):
+    """A prediction: what friction at the teeth changes."""
+    free, real = flow_in(shipped(), "R"), _rubbing()
+    turns, torque = real.ratio != free.ratio, real.torque_ratio != free.torque_ratio
+    answer = LESS_OF_BOTH if turns and torque else FAST if turns else LOADED
+    return Choice(
+        text="Every mesh loses a little by friction. How does the output turn then, for"
+        " one input turn and torque?",
+        options=(FAST, LOADED, LESS_OF_BOTH),
+        answer=answer,
+        reason="Teeth settle the turns whatever the friction; the torque gets less.",
+    )
+
+
+@topic("torque with losses")
+def with_losses(given):
+    """The output torque in reverse with losses."""
+    torque = given["torque"]
+    passed = {kind: Fraction(given[kind], 1000) for kind in ("external", "internal")}
+    flow = power_flow(train(given), "R", losses=passed)
+    out = abs(flow.torque_ratio) * torque
+    shown = [
+        f"An {kind} mesh passes on {number(100 * part)} % of the power."
+        for kind, part in passed.items()
+    ]
+    return Number(
+        text=f"Range R has the ratio {number(flow.ratio)}. The input torque is {torque}"
+        f" N·m. {' '.join(shown)} How large is the output torque?",
+        answer=out,
+        within=NEAR,
+        unit="N·m",
+        slips=(
+            slip("the losses forgotten", abs(flow.ratio) * torque),
+            slip("a loss that drives", abs(flow.ratio) * torque / flow.efficiency),
+            slip("one mesh forgotten", out / passed["external"]),
+            slip("one mesh forgotten", out / passed["internal"]),
+        ),
+        hints=(
+            "The front set turns as one piece: no tooth moves past another.",
+            "In the rear set the power goes through two meshes, one after the other.",
+        ),
+        reason="Each mesh takes its part of what is left.",
+    )
+
+
+@topic("who carries", draw=one_of(range=("1", "2", "3", "4", "5", "R", "1 low")))
 def who_carries(given):
     """The elements that carry torque in a range."""
     one = shipped()
@@ -180,67 +358,49 @@ def who_carries(given):
 
 
 @lru_cache
-def _rubbing():
-    """Reverse with the losses of a handbook."""
-    return power_flow(shipped(), "R", losses={})
+def _who_takes():
+    """What two brakes on the rear carrier take in 1 low, as an option."""
+    one, second = shipped(), Brake(name="second low brake", member="rear carrier")
+    both = replace(one, brakes=(*one.brakes, second))
+    flow = power_flow(both, applied=(*one.range("1 low").applied, second.name))
+    taken = [flow.torques[name] for name in ("low brake", second.name)]
+    if None in taken:
+        return TOGETHER
+    return HALVES if taken[0] == taken[1] else ONE_ALL if taken[0] else OTHER_ALL
 
 
-def more_turns(given):
-    """A prediction: what friction at the teeth changes."""
-    free, real = flow_in(shipped(), "R"), _rubbing()
-    turns, torque = real.ratio != free.ratio, real.torque_ratio != free.torque_ratio
-    answer = LESS_OF_BOTH if turns and torque else FAST if turns else LOADED
+@topic("two brakes")
+def two_brakes(given):
+    """Shared load, which counts and teeth cannot settle."""
+    # What the case gives in first, whoever holds.
+    held = flow_in(train(given), "1").torques["low one-way clutch"]
+    torque = number(rounded(held * given["torque"]))
     return Choice(
-        text="Every mesh loses a little by friction. How does the output turn then, for"
-        " one input turn and torque?",
-        options=(FAST, LOADED, LESS_OF_BOTH),
-        answer=answer,
-        reason="Teeth settle the turns whatever the friction; the torque gets less.",
-    )
-
-
-def with_losses(given):
-    """The output torque in reverse with losses."""
-    torque = given["torque"]
-    passed = {kind: Fraction(given[kind], 1000) for kind in ("external", "internal")}
-    flow = power_flow(train(given), "R", losses=passed)
-    out = abs(flow.torque_ratio) * torque
-    shown = [
-        f"An {kind} mesh passes on {number(100 * part)} % of the power."
-        for kind, part in passed.items()
-    ]
-    return Number(
-        text=f"Range R has the ratio {number(flow.ratio)}. The input torque is {torque}"
-        f" N·m. {' '.join(shown)} How large is the output torque?",
-        answer=out,
-        within=NEAR,
-        unit="N·m",
+        text=f"In 1 low the rear carrier must be held with {torque} N·m. Say two brakes"
+        " hold it, both applied. How much does each take?",
+        options=(TOGETHER, HALVES, ONE_ALL, OTHER_ALL),
+        answer=_who_takes(),
         slips=(
-            slip("the losses forgotten", abs(flow.ratio) * torque),
-            slip("a loss that drives", abs(flow.ratio) * torque / flow.efficiency),
-            slip("one mesh forgotten", out / passed["external"]),
-            slip("one mesh forgotten", out / passed["internal"]),
+            slip("shared out by guess", HALVES),
+            slip("shared out by guess", ONE_ALL, "what if the second one grips too?"),
+            slip("shared out by guess", OTHER_ALL, "what if the first one grips too?"),
         ),
         hints=(
-            "The front set turns as one piece: no tooth moves past another.",
-            "In the rear set the power goes through two meshes, one after the other.",
+            "The balance gives one number for both. How many are asked?",
+            "What if one brake grips a little harder than the other?",
         ),
-        reason="Each mesh takes its part of what is left.",
+        reason="Who takes how much depends on play and pressure, not on teeth.",
     )
 
 
-def where_torque_comes_from(given):
-    """An explanation of torque and power."""
-    return Explanation(
-        text="In first the output gets more torque than the input gives. No power is"
-        " made. Explain where the torque comes from, and why it costs no power.",
-        answer=None,
-        points=(
-            "The case gives the rest, through the held member.",
-            "The held member stands still: torque, but no power.",
-            "The output turns slower by as much as its torque is larger.",
-        ),
-    )
+topic.explain(
+    "where torque comes from",
+    "In first the output gets more torque than the input gives. No power is"
+    " made. Explain where the torque comes from, and why it costs no power.",
+    "The case gives the rest, through the held member.",
+    "The held member stands still: torque, but no power.",
+    "The output turns slower by as much as its torque is larger.",
+)
 
 
 LAB = Lab(
@@ -251,23 +411,5 @@ LAB = Lab(
     minutes=45,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="reaction in first", ask=reaction_in_first, prediction=True),
-        Topic(name="brake in third", ask=brake_in_third),
-        Topic(name="brake in reverse", ask=brake_in_reverse),
-        Topic(name="brake on the front set", ask=brake_on_front_set),
-        Topic(name="a held part", ask=held_part, prediction=True),
-        Topic(name="way through", ask=way_through, draw=draw_way),
-        Topic(name="share in fourth", ask=share_in_fourth),
-        Topic(name="share in first", ask=share_in_first),
-        Topic(name="with friction", ask=more_turns, prediction=True),
-        Topic(name="torque with losses", ask=with_losses),
-        Topic(
-            name="who carries",
-            ask=who_carries,
-            draw=one_of("range", ("1", "2", "3", "4", "5", "R", "1 low")),
-        ),
-        Topic(name="two brakes", ask=two_brakes),
-        Topic(name="where torque comes from", ask=where_torque_comes_from, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

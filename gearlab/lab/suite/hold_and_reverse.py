@@ -11,22 +11,21 @@ from functools import lru_cache, partial
 from ...ask.rollback import BACKWARD as INPUT_BACKWARD
 from ...ask.rollback import FORWARD as INPUT_FORWARD
 from ...ask.rollback import FREE, HELD, roll_back
-from ...base.frozenmap import FrozenMap
 from ...solve.facts import body_speeds, element_states
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import Choice, Explanation, Number, Order
-from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Choice, Number, Order
+from ..question.slips import slip, without_the_one
 from .common import (
     BACKWARD,
     FORWARD,
     UNDER_POWER,
     flow_in,
     one_of,
+    range_count,
     ratios_of,
-    unit_of,
     way_of,
 )
-from .unit import (
+from .five_range import (
     COUNTED,
     FAILING,
     LOADS,
@@ -68,8 +67,10 @@ FAILURES = (  # without the common-sun brake in 3, which the notebook tells
     ("direct clutch", "R"),
     ("low brake", "R"),
 )
+topic = Topics()
 
 
+@topic("one-way in third", prediction=True)
 def one_way_in_third(given):
     """A prediction: what the low one-way clutch does in third."""
     return Choice(
@@ -81,23 +82,20 @@ def one_way_in_third(given):
     )
 
 
+@topic("third count", draw=another_unit)
 def third_count(given):
     """The ratio of third, where the middle set works alone."""
-    ratios = ratios_of(train(given), COUNTED)
-    ratio = ratios.pop("3")
-    return Number(
-        text=f"{unit_of(train(given), given)}"
-        " Take range 3 under power. How many input turns"
-        " make one output turn? Write a minus for backward.",
-        answer=ratio,
+    one = train(given)
+    ratio = flow_in(one, "3").ratio
+    return range_count(
+        one,
+        given,
+        "3",
+        COUNTED,
         within=Fraction(1, 20),
-        unit="turns",
         slips=(
-            reciprocal(ratio),
-            lost_sign(ratio),
             without_the_one(ratio - 1, "sun", "ring"),
             slip("ring and sun swapped", 1 + 1 / (ratio - 1)),
-            *another_range(ratios),
         ),
         hints=(
             "One set makes the ratio, one only turns along. Which holds a member?",
@@ -107,6 +105,11 @@ def third_count(given):
     )
 
 
+topic("with the input", with_the_input, draw=one_of(range=("1 low", "R")))
+
+
+# Reverse is taught by then.
+@topic("speeds in order", draw=one_of(range=("1", "R"), first=("fastest", "slowest")))
 def speeds_in_order(given):
     """The parts that turn slower than the input, by speed."""
     one, range, first = train(given), given["range"], given.get("first", "fastest")
@@ -137,14 +140,7 @@ def speeds_in_order(given):
     )
 
 
-def draw_order(random, given):
-    """First range, or reverse, which is taught by then; and which end comes first."""
-    return {
-        "range": random.choice(("1", "R")),
-        "first": random.choice(("fastest", "slowest")),
-    }
-
-
+@topic("reverse without brake", prediction=True)
 def reverse_without_brake(given):
     """A prediction: reverse with nothing but the one-way clutch on the carrier."""
     flow = flow_left(shipped(), "R", "low brake")
@@ -157,26 +153,22 @@ def reverse_without_brake(given):
     )
 
 
+@topic("reverse count", draw=another_unit)
 def reverse_count(given):
     """The ratio of reverse, where the rear set works alone."""
-    ratios = ratios_of(train(given), COUNTED)
-    ratio = ratios.pop("R")
-    middle = 1 / (ratios["3"] - 1)
+    one = train(given)
+    third, ratio = ratios_of(one, ("3", "R")).values()
     other_set = "that is the middle set. Which set has its carrier held?"
-    return Number(
-        text=f"{unit_of(train(given), given)}"
-        " Take range R under power. How many input turns"
-        " make one output turn? Write a minus for backward.",
-        answer=ratio,
+    return range_count(
+        one,
+        given,
+        "R",
+        COUNTED,
         within=Fraction(1, 20),
-        unit="turns",
         slips=(
-            lost_sign(ratio),
-            reciprocal(ratio),
             slip("one added to a held carrier", ratio - 1),
             slip("one added to a held carrier", 1 - ratio),
-            slip("another set taken", -middle, other_set),
-            *another_range(ratios),
+            slip("another set taken", -1 / (third - 1), other_set),
         ),
         hints=(
             "The input goes to both suns. Which set has a held member?",
@@ -191,6 +183,7 @@ def draw_push(random, given):
     return {"range": random.choice(("R", "1 low")), "load": "coast"}
 
 
+@topic("carrier pushed", draw=draw_push)
 def carrier_pushed(given):
     """Which way the rear carrier is pushed while a brake holds it."""
     flow = flow_in(shipped(), given["range"], given["load"])
@@ -213,6 +206,7 @@ def carrier_pushed(given):
     )  # fmt: skip
 
 
+@topic("brake torque", draw=one_of(torque=(60, 80, 120)))
 def brake_torque(given):
     """The torque that the low brake takes in reverse."""
     flow, torque = flow_in(train(given), "R"), given["torque"]
@@ -279,18 +273,36 @@ def third_on_a_slope(given, rolls=ROLLS):
     return replace(rolling({**given, "range": "3"}, rolls), slips=(), hints=())
 
 
-def why_the_low_brake(given):
-    """An explanation of the brake in reverse."""
-    return Explanation(
-        text="The low one-way clutch holds the rear carrier in range 1. Explain why"
-        " range R needs the low brake.",
-        answer=None,
-        points=(
-            "In range 1 the rear carrier is pushed backward; there the clutch holds.",
-            "In R the sun drives forward and the ring is loaded: a push forward.",
-            "The one-way clutch overruns forward; the brake holds both ways.",
-        ),
-    )
+topic(
+    "third on a slope",
+    third_on_a_slope,
+    prediction=True,
+    earlier=[partial(third_on_a_slope, rolls=ROLLS_BEFORE)],
+)
+
+
+topic(
+    "on a slope",
+    rolling,
+    draw=one_of(range=("N", "1 low", "4")),
+    earlier=[partial(rolling, rolls=ROLLS_BEFORE)],
+)
+
+
+topic("if it fails", lost_ranges, draw=draw_lost(FAILING[1:], KNOWN))
+
+
+topic("what is left", what_is_left, draw=draw_failed(FAILURES))
+
+
+topic.explain(
+    "why the low brake",
+    "The low one-way clutch holds the rear carrier in range 1. Explain why"
+    " range R needs the low brake.",
+    "In range 1 the rear carrier is pushed backward; there the clutch holds.",
+    "In R the sun drives forward and the ring is loaded: a push forward.",
+    "The one-way clutch overruns forward; the brake holds both ways.",
+)
 
 
 LAB = Lab(
@@ -301,41 +313,5 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="one-way in third", ask=one_way_in_third, prediction=True),
-        Topic(name="third count", ask=third_count, draw=another_unit),
-        Topic(
-            name="with the input",
-            ask=with_the_input,
-            draw=one_of("range", ("1 low", "R")),
-        ),
-        Topic(
-            name="speeds in order",
-            ask=speeds_in_order,
-            draw=draw_order,
-        ),
-        Topic(name="reverse without brake", ask=reverse_without_brake, prediction=True),
-        Topic(name="reverse count", ask=reverse_count, draw=another_unit),
-        Topic(name="carrier pushed", ask=carrier_pushed, draw=draw_push),
-        Topic(
-            name="brake torque", ask=brake_torque, draw=one_of("torque", (60, 80, 120))
-        ),
-        Topic(
-            name="third on a slope",
-            ask=third_on_a_slope,
-            prediction=True,
-            revision=2,
-            earlier=FrozenMap({1: partial(third_on_a_slope, rolls=ROLLS_BEFORE)}),
-        ),
-        Topic(
-            name="on a slope",
-            ask=rolling,
-            draw=one_of("range", ("N", "1 low", "4")),
-            revision=2,
-            earlier=FrozenMap({1: partial(rolling, rolls=ROLLS_BEFORE)}),
-        ),
-        Topic(name="if it fails", ask=lost_ranges, draw=draw_lost(FAILING[1:], KNOWN)),
-        Topic(name="what is left", ask=what_is_left, draw=draw_failed(FAILURES)),
-        Topic(name="why the low brake", ask=why_the_low_brake, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

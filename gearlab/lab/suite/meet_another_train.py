@@ -5,35 +5,62 @@ is lost: the same way of looking, on a train not seen before.
 """
 
 from fractions import Fraction
+from functools import lru_cache
 
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import Choice, Explanation, Number
-from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
-from .blank_chart import (
-    ELEMENTS,
-    LOW,
-    RANGES,
-    REDUCED,
-    applied_words,
-    draw,
-    find_the_part,
-    front_words,
-    lost_ranges,
-    rear_words,
-    row_from_count,
-    row_from_lines,
-    train,
+from ...base.numerals import listed, number
+from ...solve.powerflow import power_flow
+from ...train.train import Brake
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Choice, Number, Point, Row
+from ..question.slips import (
+    another_range,
+    each_option,
+    lost_sign,
+    reciprocal,
+    slip,
+    without_the_one,
 )
-from .common import flow_in, one_of, ratios_of
-from .unit import draw_letters
+from .common import (
+    by_sign,
+    draw_falling,
+    draw_letters,
+    flow_in,
+    lettered,
+    load,
+    one_of,
+    pointed_at,
+    ratios_of,
+    way_of,
+    with_drawn_teeth,
+)
 
+TRAIN = "six-range"
+FORWARDS = ("1", "2", "3", "4", "5", "6")
+RANGES = (*FORWARDS, "R")
+LOW, UPPER = ("1", "R"), ("4", "5", "6")
+ELEMENTS = load(TRAIN).element_names
+REDUCED = "reduced shaft"
 FASTER, SAME, SLOWER = "faster than the input", "as fast", "slower than the input"
 
 
-def _teeth(given):
-    return f"{front_words(given)} {rear_words(given)}"
+def draw(random):
+    """Teeth with which six ranges fall, and which ranges are asked about."""
+    drawn = draw_falling(random, TRAIN, FORWARDS)
+    low, upper = random.choice(LOW), random.choice(UPPER)
+    # The row that is asked for by its count is of a range whose ratio is not asked.
+    rows = [one for one in ("2", *LOW, *UPPER) if one not in (low, upper)]
+    return drawn | {"low": low, "upper": upper, "row": random.choice(rows)}
 
 
+def train(given):
+    """The six-range unit with the student's teeth."""
+    return with_drawn_teeth(TRAIN, given)
+
+
+topic = Topics()
+
+
+@topic("both suns alike", prediction=True)
 def both_suns_alike(given):
     """A prediction: what the rear set does with both suns on the reduced shaft."""
     flow = flow_in(train(given), "3")
@@ -53,33 +80,37 @@ def both_suns_alike(given):
     )
 
 
-def sun_for_reverse(given):
-    """A prediction: which sun turns the output backward."""
-    ratios = ratios_of(train(given), LOW)
-    suns = {"the small sun": ratios["1"], "the large sun": ratios["R"]}
-    back = [sun for sun, ratio in suns.items() if ratio < 0]
-    both, none = "each of them", "none of them"
-    return Choice(
-        text="The rear carrier is held, and one rear sun is driven forward. Which sun"
-        " turns the output backward?",
-        options=(*suns, both, none),
-        answer={0: none, 1: back[0] if back else none, 2: both}[len(back)],
-        reason="One external mesh on the way turns it round; two turn it back.",
+@topic("find the part", draw=draw_letters(len(ELEMENTS), "part", ELEMENTS))
+def find_the_part(given):
+    """An element by what it does, in the stick diagram with letters."""
+    one, asked = train(given), given["part"]
+    letters = dict(zip(ELEMENTS, given["letters"], strict=True))
+    part = one.by_name[asked]
+    if isinstance(part, Brake):
+        does = f"holds the {part.member} to the case"
+    else:
+        does = "joins the {} and the {}".format(*part.sides)
+    return Point(
+        text="You never saw this train. Its brakes and clutches go by letters. Which"
+        f" letter {does}?",
+        options=tuple(sorted(letters.values())),
+        answer=letters[asked],
+        slips=each_option(pointed_at(one, letters), "another part pointed at"),
+        hints=(
+            "A brake goes to the hatched case. A clutch stands between two lines.",
+            "Find the gear or carrier first. Then follow its line to its end.",
+        ),
+        reason="What an element does is where its two lines end.",
+        picture=lettered(one, letters),
     )
 
 
-def carrier_with_input(given):
-    """A prediction: how fast the output is in fourth."""
-    speed = flow_in(train(given), "4").speeds["output shaft"]
-    return Choice(
-        text="The rear carrier turns with the input. The small sun turns with the"
-        " reduced shaft. How fast is the output?",
-        options=(FASTER, SAME, SLOWER),
-        answer=FASTER if speed > 1 else SAME if speed == 1 else SLOWER,
-        reason="Seen from the carrier the small sun lags, and it takes the ring back.",
-    )
+def front_words(given):
+    """The teeth of the front set, in a sentence."""
+    return f"Front set: sun {given['front sun']}, ring {given['front ring']}."
 
 
+@topic("reduced shaft")
 def reduced_shaft(given):
     """Input turns for one turn of the reduced shaft."""
     one = train(given)
@@ -102,6 +133,79 @@ def reduced_shaft(given):
     )
 
 
+def _others(one, mine):
+    """The rows of the other ranges, each as a slip."""
+    return tuple(
+        slip(
+            "another row filled",
+            frozenset(one.range(each).applied),
+            f"that is the row of range {each}. What is driven here, what is held?",
+        )
+        for each in RANGES
+        if each != mine
+    )
+
+
+@topic("row from its lines", draw=one_of(range=("3", "4", "5", "6")))
+def row_from_lines(given):
+    """A row of the chart from what the members do."""
+    one, mine = train(given), given["range"]
+    parts = [one.by_name[name] for name in one.range(mine).applied]
+    does = [
+        f"The {part.member} stands still."
+        if isinstance(part, Brake)
+        else "The {} turns with the {}.".format(*part.sides)
+        for part in parts
+    ]
+    return Row(
+        text=f"Fill a row of the blank chart. {' '.join(does)} Which elements are"
+        " applied?",
+        options=ELEMENTS,
+        answer=frozenset(one.range(mine).applied),
+        slips=_others(one, mine),
+        hints=(
+            "Take one sentence at a time. Which element makes it so?",
+            "What stands still is held. What turns alike is joined.",
+        ),
+        reason="Each applied element settles one of the free speeds.",
+    )
+
+
+@topic("sun for reverse", prediction=True)
+def sun_for_reverse(given):
+    """A prediction: which sun turns the output backward."""
+    ratios = ratios_of(train(given), LOW)
+    suns = {"the small sun": ratios["1"], "the large sun": ratios["R"]}
+    back = [sun for sun, ratio in suns.items() if ratio < 0]
+    both, none = "each of them", "none of them"
+    return Choice(
+        text="The rear carrier is held, and one rear sun is driven forward. Which sun"
+        " turns the output backward?",
+        options=(*suns, both, none),
+        answer={0: none, 1: back[0] if back else none, 2: both}[len(back)],
+        reason="One external mesh on the way turns it round; two turn it back.",
+    )
+
+
+def applied_words(one, range):
+    """The applied elements of a range, in a sentence."""
+    words = listed(one.range(range).applied)
+    return f"{words[0].upper()}{words[1:]} are applied."
+
+
+def rear_words(given):
+    """The teeth of the rear set, in a sentence."""
+    return (
+        f"Rear set: small sun {given['rear small sun']}, large sun"
+        f" {given['rear large sun']}, ring {given['rear ring']}."
+    )
+
+
+def _teeth(given):
+    return f"{front_words(given)} {rear_words(given)}"
+
+
+@topic("low range")
 def low_range(given):
     """The ratio of first or of reverse."""
     one, mine = train(given), given["low"]
@@ -130,6 +234,40 @@ def low_range(given):
     )
 
 
+@topic("row from the count")
+def row_from_count(given):
+    """A row of the chart from a count."""
+    one, mine = train(given), given["row"]
+    ratio = flow_in(one, mine).ratio
+    return Row(
+        text=f"{front_words(given)} {rear_words(given)} Two elements are applied. The"
+        f" output turns {way_of(ratio)}. One output turn takes"
+        f" {number(abs(ratio))} input turns. Which two?",
+        options=ELEMENTS,
+        answer=frozenset(one.range(mine).applied),
+        slips=_others(one, mine),
+        hints=(
+            "Is it slower than the reduced shaft, between, or faster than the input?",
+            "Which member turns with what, then? Work out the one that fits.",
+        ),
+        reason="Only this pair gives that count and that way.",
+    )
+
+
+@topic("carrier with the input", prediction=True)
+def carrier_with_input(given):
+    """A prediction: how fast the output is in fourth."""
+    speed = flow_in(train(given), "4").speeds["output shaft"]
+    return by_sign(
+        "The rear carrier turns with the input. The small sun turns with the"
+        " reduced shaft. How fast is the output?",
+        {1: FASTER, 0: SAME, -1: SLOWER},
+        speed - 1,
+        "Seen from the carrier the small sun lags, and it takes the ring back.",
+    )
+
+
+@topic("upper range")
 def upper_range(given):
     """The ratio of a range in which the carrier turns with the input."""
     one, mine = train(given), given["upper"]
@@ -149,6 +287,7 @@ def upper_range(given):
     )
 
 
+@topic("step between", draw=one_of(pair=(["3", "4"], ["4", "5"], ["5", "6"])))
 def step_between(given):
     """The step between two ranges."""
     ratios = ratios_of(train(given), given["pair"])
@@ -172,14 +311,7 @@ def step_between(given):
     )
 
 
-def draw_torque(random, given):
-    """A range with a held carrier, and what the input brings."""
-    return {
-        "range": random.choice(LOW),
-        "torque": random.choice((50, 80, 100, 150, 200)),
-    }
-
-
+@topic("brake torque", draw=one_of(range=LOW, torque=(50, 80, 100, 150, 200)))
 def brake_torque(given):
     """What the low-reverse brake takes in first or reverse."""
     one, mine, input = train(given), given["range"], given["torque"]
@@ -205,18 +337,54 @@ def brake_torque(given):
     )
 
 
-def first_and_reverse(given):
-    """An explanation of how to find two rows in a train not seen before."""
-    return Explanation(
-        text="You meet a train that you never saw. You have its stick diagram and a"
-        " blank chart. How do you find the rows of first and reverse?",
-        answer=None,
-        points=(
-            "Find what can be held and what can be driven, with how fast each turns.",
-            "A held carrier with a slow sun gives the largest reduction.",
-            "Count the external meshes on the way: their number gives the direction.",
+@lru_cache
+def lost_without(failed):
+    """The ranges that are not what they were without an element, whatever the teeth."""
+    one = load(TRAIN)
+    left = {
+        each: power_flow(one, applied=set(one.range(each).applied) - {failed})
+        for each in RANGES
+    }
+    return frozenset(r for r in RANGES if left[r].ratio != flow_in(one, r).ratio)
+
+
+@topic("what is lost", draw=one_of(failed=ELEMENTS))
+def lost_ranges(given):
+    """The ranges that are lost without one element."""
+    failed = given["failed"]
+    lost = {each: lost_without(each) for each in ELEMENTS}
+    return Row(
+        text=f"The {failed} no longer holds. Which ranges are lost?",
+        options=RANGES,
+        answer=lost[failed],
+        slips=(
+            slip(
+                "lost and kept swapped",
+                frozenset(RANGES) - lost[failed],
+                "those are left. The others are asked.",
+            ),
+            *(
+                slip("another element crossed out", ranges)
+                for each, ranges in lost.items()
+                if each != failed
+            ),
         ),
+        hints=(
+            "Go down its column of the chart that you filled.",
+            "In each range two elements are needed. What does one alone do?",
+        ),
+        reason="Two elements make a range here, and no one-way clutch stands in.",
     )
+
+
+topic.explain(
+    "first and reverse",
+    "You meet a train that you never saw. You have its stick diagram and a"
+    " blank chart. How do you find the rows of first and reverse?",
+    "Find what can be held and what can be driven, with how fast each turns.",
+    "A held carrier with a slow sun gives the largest reduction.",
+    "Count the external meshes on the way: their number gives the direction.",
+)
 
 
 LAB = Lab(
@@ -227,35 +395,5 @@ LAB = Lab(
     minutes=50,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="both suns alike", ask=both_suns_alike, prediction=True),
-        Topic(
-            name="find the part",
-            ask=find_the_part,
-            draw=draw_letters(len(ELEMENTS), "part", ELEMENTS),
-        ),
-        Topic(name="reduced shaft", ask=reduced_shaft),
-        Topic(
-            name="row from its lines",
-            ask=row_from_lines,
-            draw=one_of("range", ("3", "4", "5", "6")),
-        ),
-        Topic(name="sun for reverse", ask=sun_for_reverse, prediction=True),
-        Topic(name="low range", ask=low_range),
-        Topic(name="row from the count", ask=row_from_count),
-        Topic(name="carrier with the input", ask=carrier_with_input, prediction=True),
-        Topic(name="upper range", ask=upper_range),
-        Topic(
-            name="step between",
-            ask=step_between,
-            draw=one_of("pair", (["3", "4"], ["4", "5"], ["5", "6"])),
-        ),
-        Topic(
-            name="brake torque",
-            ask=brake_torque,
-            draw=draw_torque,
-        ),
-        Topic(name="what is lost", ask=lost_ranges, draw=one_of("failed", ELEMENTS)),
-        Topic(name="first and reverse", ask=first_and_reverse, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

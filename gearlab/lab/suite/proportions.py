@@ -8,10 +8,11 @@ from math import log
 
 from ...base.numerals import rounded
 from .common import flow_in, load, possible_teeth
-from .unit import FORWARDS, TRAIN
+from .five_range import FORWARDS, TRAIN
 
 COUNTED = (*FORWARDS, "R")
-LARGER, SMALLER, SAME = "it gets larger", "it gets smaller", "it stays the same"
+# What becomes of the size of a ratio, by the sign of what it gains.
+CHANGES = {1: "it gets larger", -1: "it gets smaller", 0: "it stays the same"}
 _MORE = 12  # ring teeth more, so that three or four planets stay equally spaced
 
 
@@ -30,12 +31,6 @@ def with_more_teeth(range, name):
     ring = one.all_teeth["ring"]
     suns = suns_for(one.planets, ring)[:2]
     return [ratio_with(range, name, sun, ring) for sun in suns]
-
-
-def change_of(before, after):
-    """What became of the size of a ratio, as an option."""
-    before, after = abs(before), abs(after)
-    return LARGER if after > before else SMALLER if after < before else SAME
 
 
 @lru_cache

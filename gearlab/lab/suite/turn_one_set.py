@@ -7,58 +7,168 @@ from fractions import Fraction
 
 from ...base.numerals import number
 from ...solve.powerflow import power_flow
-from ..question.papers import Lab, Topic, drawn_anew
-from ..question.question import Choice, Explanation, Number, Order, Row
-from ..question.slips import lost_sign, reciprocal, slip
-from .cases import (
-    CASES,
-    draw,
-    draw_case,
-    own_teeth,
-    parts_of,
-    ratio_topic,
-    set_of,
-    train,
-)
+from ..question.papers import Lab, Topics, drawn_anew
+from ..question.question import Choice, Number, Order, Row
+from ..question.slips import lost_sign, reciprocal, slip, without_the_one
 from .common import (
     BACKWARD,
     FORWARD,
     NOT_DRIVEN,
     STILL,
+    WAYS,
+    another,
+    by_sign,
     flow_in,
     one_of,
+    other_teeth,
     ratios_of,
     way_of,
 )
+from .lone_set import CASES, draw, parts_of, train
 
+# The same case, had somebody taken the ring for the sun.
+_SWAPPED = {"sun": "ring", "ring": "sun", "carrier": "carrier"}
 CARRIER_DRIVEN = ("sun to carrier", "ring to carrier")
 # Without what the notebook shows: sun and ring joined; the sun turned, nothing held.
 JOINED = tuple(case for case in CASES if "carrier" in case)
 LOOSE = tuple(case for case in CASES if case != "sun to carrier")
 # The lone set of the worked case, and its planet: a hint counts it.
 EXAMPLE = "Say sun 30, ring 70, planets 20. The carrier turns once forward."
+topic = Topics()
 
 
+@topic("which way first", prediction=True)
 def which_way_first(given):
     """A prediction: which way the carrier goes."""
-    return Choice(
-        text="The ring is held and the sun turns forward. Which way does the carrier"
-        " turn?",
-        options=(FORWARD, BACKWARD, STILL),
-        answer=way_of(flow_in(train(given), "sun to carrier").speeds["single carrier"]),
-        reason="The planets roll on inside the held ring and take the carrier along.",
+    return by_sign(
+        "The ring is held and the sun turns forward. Which way does the carrier turn?",
+        WAYS,
+        flow_in(train(given), "sun to carrier").speeds["single carrier"],
+        "The planets roll on inside the held ring and take the carrier along.",
     )
 
 
+def draw_case(cases):
+    """What a topic draws: a case, and other teeth than the panel shows."""
+
+    def draw_it(random, given):
+        return other_teeth(draw, random) | {"case": random.choice(cases)}
+
+    return draw_it
+
+
+def set_of(given):
+    """The tooth counts of a set, and whether they are its own, in sentences."""
+    sun, ring = given["single sun"], given["single ring"]
+    return f"{another(given, 'set')}Sun {sun}, ring {ring}."
+
+
+def _slips(one, case):
+    ratios = ratios_of(one, CASES)
+    ratio = ratios[case]
+    drives, held, driven = parts_of(case)
+    swapped = " to ".join(_SWAPPED[member] for member in case.split(" to "))
+    yield reciprocal(ratio, driven, drives)
+    yield lost_sign(ratio)
+    if driven == "carrier":
+        yield without_the_one(ratio - 1, held, drives)
+    elif drives == "carrier":
+        yield without_the_one(1 / (1 / ratio - 1), driven, held)
+    else:
+        yield slip("one added to a held carrier", ratio - 1)
+        yield slip("one added to a held carrier", 1 - ratio)
+    if ratios[swapped] != 1 / ratio:
+        yield slip("ring and sun swapped", ratios[swapped])
+    name = "the ratio of another range"
+    for other in CASES:
+        if other not in (case, swapped) and ratios[other] != 1 / ratio:
+            words = f"that is the case {other}. Which member is held here?"
+            yield slip(name, ratios[other], words)
+
+
+def count_of_case(within, hints, reason):
+    """What asks how many turns of the driving member make one of the driven one."""
+
+    def ask(given):
+        drives, held, driven = parts_of(given["case"])
+        return Number(
+            text=f"{set_of(given)} The {held} is held and the {drives} drives. How many"
+            f" {drives} turns make one {driven} turn? Write a minus for backward.",
+            answer=flow_in(train(given), given["case"]).ratio,
+            within=within,
+            slips=tuple(_slips(train(given), given["case"])),
+            hints=hints,
+            reason=reason,
+        )
+
+    return ask
+
+
+topic(
+    "first reduction",
+    count_of_case(
+        Fraction(1, 20),
+        (
+            "Ride on the carrier. You see sun and ring turn past the planets.",
+            "Divide ring by sun. Then add the turn of the carrier itself.",
+        ),
+        "The held ring over the sun, and one for the carrier.",
+    ),
+    draw=one_of(case=("sun to carrier",)),
+)
+
+
+topic(
+    "ring drives",
+    count_of_case(
+        Fraction(1, 20),
+        (
+            "Do it as before. Now the sun is the held gear.",
+            "Divide the held gear by the driving gear. What comes on top?",
+        ),
+        "The held gear over the driving gear, and one for the carrier.",
+    ),
+    draw=draw_case(("ring to carrier",)),
+)
+
+
+topic(
+    "carrier drives",
+    count_of_case(
+        Fraction(1, 50),
+        (
+            "Turn it round in your mind. What if the output drove the carrier?",
+            "Find that ratio first. Then turn it over.",
+        ),
+        "The carrier drives, so the output is faster than the input.",
+    ),
+    draw=draw_case(("carrier to sun", "carrier to ring")),
+)
+
+
+@topic("which way, carrier held", prediction=True)
 def which_way_held_carrier(given):
     """A prediction: which way the ring goes."""
-    return Choice(
-        text="The carrier is held and the sun turns forward. Which way does the ring"
-        " turn?",
-        options=(FORWARD, BACKWARD, STILL),
-        answer=way_of(flow_in(train(given), "sun to ring").speeds["single ring"]),
-        reason="A planet on a pin that stands still reverses the sun once.",
+    return by_sign(
+        "The carrier is held and the sun turns forward. Which way does the ring turn?",
+        WAYS,
+        flow_in(train(given), "sun to ring").speeds["single ring"],
+        "A planet on a pin that stands still reverses the sun once.",
     )
+
+
+topic(
+    "carrier held",
+    count_of_case(
+        Fraction(1, 50),
+        (
+            "The carrier stands still. So the planets only pass the motion on.",
+            "Divide driven teeth by driving teeth. Then look which way it turns.",
+        ),
+        "With the carrier held, only the two tooth counts decide.",
+    ),
+    draw=draw_case(("sun to ring", "ring to sun")),
+)
 
 
 # Held gear: the worked case with the other gear held, so that no answer stands in it.
@@ -68,6 +178,7 @@ _PIN_CASE = {
 }
 
 
+@topic("planet on its pin", draw=draw_case(CARRIER_DRIVEN))
 def planet_on_pin(given):
     """How often a planet turns on its pin for one turn of the carrier."""
     one, (_, held, _) = train(given), parts_of(given["case"])
@@ -98,6 +209,7 @@ def planet_on_pin(given):
     )
 
 
+@topic("sun and ring joined", prediction=True)
 def what_joined(given):
     """A prediction: two members joined."""
     ratio = flow_in(train(given), "direct").ratio
@@ -111,6 +223,7 @@ def what_joined(given):
     )
 
 
+@topic("two joined", draw=one_of(joined=JOINED))
 def joined(given):
     """Two members joined: what the planets do on their pins."""
     one, third, other = parts_of(given["joined"])
@@ -138,6 +251,7 @@ def joined(given):
     )  # fmt: skip
 
 
+@topic("nothing held", draw=one_of(case=LOOSE))
 def nothing_held(given):
     """No member is held: neutral."""
     drives, _, watched = parts_of(given["case"])
@@ -166,6 +280,7 @@ def nothing_held(given):
     )  # fmt: skip
 
 
+@topic("case by count", draw=draw_case(CASES))
 def case_by_count(given):
     """From teeth and a count to the elements that are applied."""
     one, case = train(given), given["case"]
@@ -195,6 +310,7 @@ def case_by_count(given):
     )
 
 
+@topic("forward in order", draw=one_of(first=("most", "fewest")))
 def forward_in_order(given):
     """The four forward cases by their ratios."""
     ratios = ratios_of(train(given), CASES)
@@ -216,18 +332,14 @@ def forward_in_order(given):
     )
 
 
-def why_the_one(given):
-    """An explanation of the one in 1 + ring / sun."""
-    return Explanation(
-        text="The ring is held and the sun drives the carrier. Ring over sun is not the"
-        " ratio yet. Explain what must be added, and why.",
-        answer=None,
-        points=(
-            "Ring over sun counts the sun's turns as seen from the carrier.",
-            "The carrier itself turns once, the same way as the sun.",
-            "So the sun turns once more than it seems from the carrier.",
-        ),
-    )
+topic.explain(
+    "why the one",
+    "The ring is held and the sun drives the carrier. Ring over sun is not the"
+    " ratio yet. Explain what must be added, and why.",
+    "Ring over sun counts the sun's turns as seen from the carrier.",
+    "The carrier itself turns once, the same way as the sun.",
+    "So the sun turns once more than it seems from the carrier.",
+)
 
 
 LAB = Lab(
@@ -238,68 +350,5 @@ LAB = Lab(
     minutes=35,
     draw=draw,
     train=train,
-    topics=drawn_anew(
-        Topic(name="which way first", ask=which_way_first, prediction=True),
-        ratio_topic(
-            "first reduction",
-            ("sun to carrier",),
-            Fraction(1, 20),
-            (
-                "Ride on the carrier. You see sun and ring turn past the planets.",
-                "Divide ring by sun. Then add the turn of the carrier itself.",
-            ),
-            "The held ring over the sun, and one for the carrier.",
-            draw=own_teeth,
-        ),
-        ratio_topic(
-            "ring drives",
-            ("ring to carrier",),
-            Fraction(1, 20),
-            (
-                "Do it as before. Now the sun is the held gear.",
-                "Divide the held gear by the driving gear. What comes on top?",
-            ),
-            "The held gear over the driving gear, and one for the carrier.",
-        ),
-        ratio_topic(
-            "carrier drives",
-            ("carrier to sun", "carrier to ring"),
-            Fraction(1, 50),
-            (
-                "Turn it round in your mind. What if the output drove the carrier?",
-                "Find that ratio first. Then turn it over.",
-            ),
-            "The carrier drives, so the output is faster than the input.",
-        ),
-        Topic(
-            name="which way, carrier held",
-            ask=which_way_held_carrier,
-            prediction=True,
-        ),
-        ratio_topic(
-            "carrier held",
-            ("sun to ring", "ring to sun"),
-            Fraction(1, 50),
-            (
-                "The carrier stands still. So the planets only pass the motion on.",
-                "Divide driven teeth by driving teeth. Then look which way it turns.",
-            ),
-            "With the carrier held, only the two tooth counts decide.",
-        ),
-        Topic(
-            name="planet on its pin",
-            ask=planet_on_pin,
-            draw=draw_case(CARRIER_DRIVEN),
-        ),
-        Topic(name="sun and ring joined", ask=what_joined, prediction=True),
-        Topic(name="two joined", ask=joined, draw=one_of("joined", JOINED)),
-        Topic(name="nothing held", ask=nothing_held, draw=one_of("case", LOOSE)),
-        Topic(name="case by count", ask=case_by_count, draw=draw_case(CASES)),
-        Topic(
-            name="forward in order",
-            ask=forward_in_order,
-            draw=one_of("first", ("most", "fewest")),
-        ),
-        Topic(name="why the one", ask=why_the_one, marks=3),
-    ),
+    topics=drawn_anew(*topic),
 )

@@ -7,12 +7,11 @@ released, or, if it is a one-way clutch, never catches.
 from functools import lru_cache
 
 from ...base.numerals import listed
-from ...solve.facts import body_speeds, held_by
+from ...solve.facts import body_speeds
 from ...solve.powerflow import power_flow
-from ..question.question import Also, Choice, Row
+from ..question.question import Choice, Row
 from ..question.slips import slip
 from .common import (
-    CONVENTION,
     UNDER_POWER,
     draw_falling,
     flow_in,
@@ -37,13 +36,12 @@ DRUMS = (
 )
 FAILING = (LOW, "low brake", "common-sun brake", "forward clutch", "direct clutch")
 LOADS = {"drive": "under power", "coast": "coasting"}
-FASTER, ALIKE, SLOWER = (
-    "faster than the input",
-    "as fast as the input",
-    "slower than the input",
-)
+PACES = {  # by the sign of what a speed is beyond the input's
+    1: "faster than the input",
+    0: "as fast as the input",
+    -1: "slower than the input",
+}
 AS_BEFORE = "it drives as before"
-LETTERS = "BCDEFGHKLM"  # none that is a word, or like a figure
 
 
 def draw(random):
@@ -86,27 +84,6 @@ def elements_of(one):
     return (*one.element_names, *(part.name for part in one.one_way_clutches))
 
 
-def pace_of(speed):
-    """The option that says how fast something turns forward."""
-    return FASTER if speed > 1 else ALIKE if speed == 1 else SLOWER
-
-
-# Letters in the stick diagram -----------------------------------------------------
-
-
-def draw_letters(count, key, options):
-    """What a topic draws whose parts go by letters: as many, in any order.
-
-    And one of some options, as :func:`gearlab.lab.suite.common.one_of` draws it.
-    """
-
-    def draw(random, given):
-        letters = "".join(random.sample(LETTERS[:count], count))
-        return {"letters": letters, key: random.choice(options)}
-
-    return draw
-
-
 # What turns with the input --------------------------------------------------------
 
 
@@ -137,68 +114,6 @@ def with_the_input(given):
 def _as_the_input(one, range, parts):
     speeds = flow_in(one, range).speeds
     return frozenset(part for part in parts if speeds[part] == 1)
-
-
-# What holds the rear carrier ------------------------------------------------------
-
-
-def draw_load(random, given):
-    """A range that is not shown in the notebook in this respect, and who drives."""
-    return {
-        "range": random.choice(("1 low", "2")),
-        "load": random.choice(tuple(LOADS)),
-    }
-
-
-def who_can_hold(given):
-    """What can hold the rear carrier the way that it is pushed, each of it alone."""
-    range, load = given["range"], given["load"]
-    other = "coast" if load == "drive" else "drive"
-    mixed = (
-        "coasting taken for drive" if load == "drive" else "drive taken for coasting"
-    )
-    answer = holders_of(range, load)
-    applied = listed(shipped().range(range).applied)
-    return Row(
-        text=f"Range {range}, {LOADS[load]}: {applied} are applied. Which of these can"
-        " hold the rear carrier against the way that it is pushed? Tick each that could"
-        " do it alone.",
-        options=(*BRAKES, LOW, FRONT),
-        answer=answer,
-        slips=(
-            slip(mixed, holders_of(range, other)),
-            slip("what backs up forgotten", answer - {LOW}),
-            slip("a push the other way", answer | {LOW}),
-        ),
-        hints=(
-            "A brake holds both ways, if it is applied.",
-            "A one-way clutch holds one way. Which way is the carrier pushed now?",
-        ),
-        reason="An applied brake holds both ways, a one-way clutch the way it blocks.",
-    )
-
-
-def holders_of(range, load):
-    """What holds the rear carrier, and what backs that up."""
-    flow = flow_in(shipped(), range, load)
-    names = frozenset(held_by(flow).get("rear carrier", ()))
-    return names.union(
-        *({name} for name, backed in flow.backing_up.items() if names & set(backed))
-    )
-
-
-def who_holds_before(given):
-    """What revision 1 asked: one answer, though two may stand there."""
-    found = holders_of(given["range"], given["load"])
-    brake, one_way, nothing = "the low brake", f"the {LOW}", "nothing"
-    answer = brake if "low brake" in found else one_way if LOW in found else nothing
-    return Choice(
-        text=f"Range {given['range']}, {LOADS[given['load']]}. What holds the rear"
-        " carrier?",
-        options=(brake, "the common-sun brake", one_way, nothing),
-        answer=answer,
-        also=(Also(answer=one_way, words=CONVENTION),) if LOW in found else (),
-    )
 
 
 # If this element fails ------------------------------------------------------------
