@@ -15,6 +15,7 @@ from gearlab.draw import draw_end_view, to_svg
 from gearlab.draw.endview.picture import RIM
 from gearlab.draw.endview.places import places
 from gearlab.draw.kit.layers import paint_layers
+from gearlab.draw.kit.page import said
 from gearlab.draw.kit.shapes import (
     Arrow,
     Circle,
@@ -26,7 +27,7 @@ from gearlab.draw.kit.shapes import (
     walk,
 )
 from gearlab.draw.kit.style import BIG_FONT, CONTEXTS, INK, WHITE, style
-from gearlab.draw.kit.view import COLOURINGS, said
+from gearlab.draw.kit.view import COLOURINGS
 from gearlab.solve.facts import member_roles, roles
 from gearlab.solve.loads import member_loads
 from gearlab.train.gearset import GearSet
