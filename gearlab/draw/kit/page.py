@@ -103,22 +103,23 @@ class Page:
 # Lines of text --------------------------------------------------------------------
 
 
-def below(y, lines, font, pitch, *, x=0.0, size=1.0, anchor="start", bold=False):
-    """Lines of text as shapes, the first a pitch below `y`, and where the last is [px].
+def below(y, lines, font, pitch, *, first=None, size=1.0, **look):
+    """Lines of text as shapes below `y`, and where the last one is [px].
 
-    `pitch` and `size` are in letter sizes.
+    `pitch` is from line to line and `first` to the first one, a pitch if left out;
+    these and `size` are in letter sizes. `look` is as of :class:`Text`.
     """
-    shapes = []
-    for line in lines:
-        y += pitch * font
-        look = {"size": size * font, "anchor": anchor, "bold": bold}
-        shapes.append(Text(x=x, y=y, text=line, **look))
+    look = {"x": 0.0, "size": size * font} | look
+    first, start, shapes = pitch if first is None else first, y, []
+    for place, line in enumerate(lines):
+        y = start + (first + pitch * place) * font
+        shapes.append(Text(y=y, text=line, **look))
     return shapes, y
 
 
 def written(lines, font, *, top=0.0, **look):
     """Lines of text in a chart, below `top`, as shapes."""
-    return tuple(below(top + (ASCENT - PITCH) * font, lines, font, PITCH, **look)[0])
+    return tuple(below(top, lines, font, PITCH, first=ASCENT, **look)[0])
 
 
 def high(lines, font):
