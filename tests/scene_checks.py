@@ -356,3 +356,13 @@ CHECKS = (
     overlaps, small_letters, outside, too_wide, cut_words, struck, faint, wordless,
     beyond, kinked, odd_key, touching, one_look_each,
 )  # fmt: skip
+
+
+def legible(scene, *more):
+    """Assert that texts are apart, inside and large enough; return them.
+
+    `more` are other checks that it must pass.
+    """
+    checks = overlaps, outside, small_letters, *more
+    assert not [fault for check in checks for fault in check(scene)]
+    return [text for text, _ in text_boxes(scene)]

@@ -2,9 +2,11 @@
 
 import re
 from fractions import Fraction as F
-from itertools import combinations, groupby
+from itertools import groupby
 
 import pytest
+from each import each
+from scene_checks import cut_words, legible
 from trains import make_train, one_set, other_five_range, simple
 
 import gearlab
@@ -13,16 +15,16 @@ from gearlab.ask.applychart import apply_chart
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_apply_chart, draw_product_table
 from gearlab.draw.charts.applychart import LETTERS
-from gearlab.draw.kit.shapes import Polygon, Text, text_boxes, walk
+from gearlab.draw.kit.shapes import Polygon, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS
 from gearlab.train.train import Range, Train
 
 TRAINS = [load_train(name) for name in gearlab.train_names()]
 FIVE = load_train("five-range")
 LOADS = ("drive", "coast")
-each_train = pytest.mark.parametrize("train", TRAINS, ids=lambda train: train.name)
-each_load = pytest.mark.parametrize("load", LOADS)
-each_context = pytest.mark.parametrize("context", CONTEXTS)
+each_train = each("train", TRAINS, lambda train: train.name)
+each_load = each("load", LOADS)
+each_context = each("context", CONTEXTS)
 
 
 def fighting():
@@ -55,21 +57,8 @@ def long_named():
 
 
 def readable(scene):
-    """Assert that texts are apart, inside and large enough; return them."""
-    boxes = text_boxes(scene)
-    for text, (left, top, right, foot) in boxes:
-        assert left >= 0 and top >= 0, text
-        assert right <= scene.width and foot <= scene.height, text
-        assert not re.search(r"\w…", text), text
-    for (one, a), (other, b) in combinations(boxes, 2):
-        across, down = (
-            min(a[2], b[2]) - max(a[0], b[0]),
-            min(a[3], b[3]) - max(a[1], b[1]),
-        )
-        assert min(across, down) <= 0.01, (one, other)
-    sizes = [shape.size for shape, _ in walk(scene.shapes) if isinstance(shape, Text)]
-    assert min(sizes) >= CONTEXTS[scene.context].font
-    return [text for text, _ in boxes]
+    """Assert that a chart can be read, with its words whole; return its texts."""
+    return legible(scene, cut_words)
 
 
 def signs(scene):
@@ -227,7 +216,7 @@ def test_charts_can_be_read(train, load, context):
 
 
 @each_load
-@pytest.mark.parametrize("train", [*TRAINS, fighting()], ids=lambda train: train.name)
+@each("train", [*TRAINS, fighting()], lambda train: train.name)
 def test_signs_are_the_states(train, load):
     chart = apply_chart(train, load)
     drawn = signs(draw_apply_chart(train, load=load))

@@ -15,6 +15,7 @@ from pathlib import Path
 from time import process_time
 
 import pytest
+from each import each
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from scene_checks import (
     CHECKS,
@@ -251,19 +252,13 @@ def scenes(kind, train_name):
     return tuple(cases(DRAWINGS[kind], TRAINS[train_name]))
 
 
-@pytest.mark.parametrize(
-    "kind, train_name, check",
-    [
-        pytest.param(kind, train, check, id=f"{kind}-{train}-{check.__name__}")
-        for kind in DRAWINGS
+@pytest.mark.parametrize("kind", DRAWINGS)
+def test_scenes(kind):
+    faults = {
+        f"{check.__name__}: {train}, {case}: {fault}"
         for train in TRAINS
         for check in CHECKS
-    ],
-)
-def test_scenes(kind, train_name, check):
-    faults = {
-        f"{case}: {fault}"
-        for case, scene in scenes(kind, train_name)
+        for case, scene in scenes(kind, train)
         for fault in check(scene)
     }
     assert not faults
@@ -292,7 +287,7 @@ HOLDS = Circle(x=150, y=35, r=9, role="holds")
 KEY = Group(shapes=(Circle(x=20, y=80, r=9, role="applied"),), key=True)
 
 
-@pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.__name__)
+@each("check", CHECKS, lambda check: check.__name__)
 def test_a_good_scene_has_no_fault(check):
     assert not list(check(GOOD))
 
@@ -409,7 +404,7 @@ def untranslated(scene):
             yield f'"{text}" is in English'
 
 
-@pytest.mark.parametrize("train_name", TRAINS)
+@each("train_name", TRAINS)
 @pytest.mark.parametrize("kind", DRAWINGS)
 def test_drawings_in_another_language(kind, train_name):
     train = TRAINS[train_name]
@@ -492,6 +487,14 @@ OF_TRAIN = (
 WRONG = (None, 3, "five-range", ["front"], {"train": 1}, object())
 
 
+def test_what_is_offered_is_drawings_and_painters():
+    """No helper of a page's styling stands among them."""
+    painters = {"save", "to_figure", "to_img", "to_svg"}
+    others = {"Scene", "folded", "plot_ratios"}
+    drawings = {name for name in draw.__all__ if name.startswith("draw_")}
+    assert set(draw.__all__) - drawings == painters | others
+
+
 def one_sentence(call, *given, **more):
     """The sentence of the ValueError that a call raises; it stays on one line."""
     with pytest.raises(ValueError) as found:
@@ -501,7 +504,7 @@ def one_sentence(call, *given, **more):
     return text
 
 
-@pytest.mark.parametrize("wrong", [*WRONG, FIVE], ids=lambda one: type(one).__name__)
+@each("wrong", [*WRONG, FIVE])
 def test_what_is_no_flow_is_refused_in_one_sentence(wrong):
     calls = [partial(function, wrong) for function in OF_FLOW]
     calls += [partial(function, wrong, "front") for function in OF_SET]
@@ -509,7 +512,7 @@ def test_what_is_no_flow_is_refused_in_one_sentence(wrong):
         assert "gl.power_flow(train" in one_sentence(call)
 
 
-@pytest.mark.parametrize("wrong", [*WRONG, SECOND], ids=lambda one: type(one).__name__)
+@each("wrong", [*WRONG, SECOND])
 def test_what_is_no_train_is_refused_in_one_sentence(wrong):
     calls = [partial(function, wrong) for function in OF_TRAIN]
     calls.append(partial(draw.draw_shift_strip, wrong, "2", "3"))
@@ -518,7 +521,7 @@ def test_what_is_no_train_is_refused_in_one_sentence(wrong):
         assert "gl.load_train(" in one_sentence(call)
 
 
-@pytest.mark.parametrize("words", [None, "de", ["sun"], {"sun": 3}, {3: "sun"}])
+@each("words", [None, "de", ["sun"], {"sun": 3}, {3: "sun"}])
 def test_what_are_no_words_is_refused_in_one_sentence(words):
     calls = [partial(function, SECOND) for function in OF_FLOW]
     calls += [partial(function, SECOND, "front") for function in OF_SET]
@@ -587,7 +590,7 @@ def long_named(joint):
     )
 
 
-@pytest.mark.parametrize("joint", ["", " "], ids=["one word", "many words"])
+@each("joint", ["", " "], repr)
 @pytest.mark.parametrize("kind", [kind for kind in DRAWINGS if kind != "half section"])
 def test_the_longest_names_are_drawn_soon_and_apart(kind, joint):
     train = long_named(joint)

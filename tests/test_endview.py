@@ -5,7 +5,9 @@ from math import atan2
 
 import numpy as np
 import pytest
+from each import each
 from overlap import overlap, tooth_area
+from scene_checks import legible
 from trains import external, gears, internal, make_train
 
 import gearlab
@@ -15,6 +17,7 @@ from gearlab.draw import draw_end_view, to_svg
 from gearlab.draw.endview.picture import RIM
 from gearlab.draw.endview.places import places
 from gearlab.draw.kit.layers import paint_layers
+from gearlab.draw.kit.page import said
 from gearlab.draw.kit.shapes import (
     Arrow,
     Circle,
@@ -26,7 +29,7 @@ from gearlab.draw.kit.shapes import (
     walk,
 )
 from gearlab.draw.kit.style import BIG_FONT, CONTEXTS, INK, WHITE, style
-from gearlab.draw.kit.view import COLOURINGS, said
+from gearlab.draw.kit.view import COLOURINGS
 from gearlab.solve.facts import member_roles, roles
 from gearlab.solve.loads import member_loads
 from gearlab.train.gearset import GearSet
@@ -167,7 +170,7 @@ TRIOS = [
 
 
 @pytest.mark.parametrize("teeth", TRIOS)
-@pytest.mark.parametrize("end", ["input", "output"])
+@each("end", ["input", "output"])
 def test_drawn_teeth_stay_in_mesh(teeth, end):
     for held in ("sun", "ring"):
         scene = draw_end_view(lone_flow(*teeth, held=held), "one", end=end)
@@ -180,7 +183,7 @@ def test_teeth_out_of_phase_are_seen():
     assert most_overlap(scene, 0.1, off=0.5 / 21) > 0.3
 
 
-@pytest.mark.parametrize("flow", FLOWS, ids=str_of)
+@each("flow", FLOWS, str_of)
 def test_teeth_of_a_flow_stay_in_mesh(flow):
     for one in TRAIN.sets:
         scene = draw_end_view(flow, one.name)
@@ -207,7 +210,7 @@ def marks(scene, turns):
     return found
 
 
-@pytest.mark.parametrize("end", ["input", "output"])
+@each("end", ["input", "output"])
 def test_marks_start_at_twelve_and_turn_as_computed(end):
     flow = gearlab.power_flow(TRAIN, "2")
     hand = 1 if end == "input" else -1
@@ -236,19 +239,8 @@ def test_output_end_mirrors():
     assert "*-540deg" in svg and "*540deg" not in svg
 
 
-def separate(scene, turns=0):
-    """Assert that no two texts overlap, and all are inside the picture."""
-    boxes = text_boxes(scene, turns)
-    for text, (x0, y0, x1, y1) in boxes:
-        assert x0 >= 0 and y0 >= 0 and x1 <= scene.width and y1 <= scene.height, text
-    for (one, a), (other, b) in combinations(boxes, 2):
-        apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
-        assert apart, (one, other)
-    return boxes
-
-
-@pytest.mark.parametrize("context", CONTEXTS)
-@pytest.mark.parametrize("flow", [*EVERY_FLOW, TIED_UP], ids=str_of)
+@each("context", CONTEXTS)
+@each("flow", [*EVERY_FLOW, TIED_UP], str_of)
 def test_labels_are_apart_and_large_enough(flow, context):
     for one in flow.train.sets:
         for end in ("input", "output"):
@@ -261,16 +253,13 @@ def test_labels_are_apart_and_large_enough(flow, context):
 
 def fits(scene, context):
     """Assert that the labels of a picture can be read, however far it is turned."""
-    for turns in (0, 0.13):
-        separate(scene, turns)
-    sizes = [s.size for s, _ in walk(scene.shapes) if isinstance(s, Text)]
-    assert min(sizes) >= CONTEXTS[context].font
-    assert scene.width <= 720
+    legible(scene)
+    assert scene.width <= 720 and scene.context == context
     assert not any("…" in text for text, _ in text_boxes(scene))
 
 
-@pytest.mark.parametrize("context", CONTEXTS)
-@pytest.mark.parametrize("kind", KINDS)
+@each("context", CONTEXTS)
+@each("kind", KINDS)
 def test_labels_of_every_kind(kind, context):
     for end in ("input", "output"):
         for colour_by in COLOURINGS:
@@ -280,11 +269,11 @@ def test_labels_of_every_kind(kind, context):
             fits(scene, context)
 
 
-@pytest.mark.parametrize("flow", [*EVERY_FLOW, TIED_UP, *KINDS.values()], ids=str_of)
+@each("flow", [*EVERY_FLOW, TIED_UP, *KINDS.values()], str_of)
 def test_back_row_picture(flow):
     for one in flow.train.sets:
         scene = draw_end_view(flow, one.name, big=True)
-        boxes = separate(scene, 0.2)
+        boxes = legible(scene)
         assert 4 <= len(boxes) <= 7
         sizes = [s.size for s, _ in walk(scene.shapes) if isinstance(s, Text)]
         assert min(sizes) >= scene.height / 25
@@ -307,8 +296,8 @@ def arrows(shapes, part=""):
             yield from arrows(shape.shapes, shape.part or part)
 
 
-@pytest.mark.parametrize("end", ["input", "output"])
-@pytest.mark.parametrize("flow", [*EVERY_FLOW, *KINDS.values()], ids=str_of)
+@each("end", ["input", "output"])
+@each("flow", [*EVERY_FLOW, *KINDS.values()], str_of)
 def test_arrows_turn_as_the_members_do(flow, end):
     hand = 1 if end == "input" else -1
     for one in flow.train.sets:
@@ -417,8 +406,8 @@ def edges_of(one, radius, big):
     return sun.teeth.tip / radius, found.ring.teeth.tip / radius
 
 
-@pytest.mark.parametrize("big", [False, True])
-@pytest.mark.parametrize("flow", [*EVERY_FLOW, TIED_UP, *KINDS.values()], ids=str_of)
+@each("big", [False, True])
+@each("flow", [*EVERY_FLOW, TIED_UP, *KINDS.values()], str_of)
 def test_what_is_held_is_hatched_and_nothing_else(flow, big):
     """The strokes lie on held members; each held one that is on top has some."""
     for one in flow.train.sets:
@@ -502,7 +491,7 @@ def test_role_colours_say_what_each_does_in_its_set():
     assert "driven body" in roles_of(middle)
 
 
-@pytest.mark.parametrize("flow", EVERY_FLOW, ids=str_of)
+@each("flow", EVERY_FLOW, str_of)
 def test_roles_follow_the_power(flow):
     powers, does = member_loads(flow).powers, member_roles(flow)
     for member, power in powers.items():
@@ -559,7 +548,7 @@ def test_every_paint_can_be_seen_and_written_on(paint):
         assert contrast(mark.fill, body.fill) >= 3
 
 
-@pytest.mark.parametrize("colour_by", COLOURINGS)
+@each("colour_by", COLOURINGS)
 def test_what_is_drawn_stands_out(colour_by):
     drawn = set()
     for flow in [*EVERY_FLOW, *KINDS.values()]:
@@ -632,8 +621,8 @@ def test_outlines_stay_when_only_the_flow_changes():
 def test_odd_sets_are_drawn(teeth):
     flow = lone_flow(*teeth)
     for context in CONTEXTS:
-        separate(draw_end_view(flow, "one", context=context), 0.1)
-    assert len(separate(draw_end_view(flow, "one", big=True), 0.1)) <= 7
+        legible(draw_end_view(flow, "one", context=context))
+    assert len(legible(draw_end_view(flow, "one", big=True))) <= 7
 
 
 def test_small_and_large_speeds_are_never_cut():
@@ -661,8 +650,8 @@ def written_flow(one, first, last):
     return gearlab.power_flow(train, applied=[])
 
 
-@pytest.mark.parametrize("context", CONTEXTS)
-@pytest.mark.parametrize("end", ["input", "output"])
+@each("context", CONTEXTS)
+@each("end", ["input", "output"])
 @pytest.mark.parametrize("one, last", [(PAIR, "wheel"), (CHAIN, "last")])
 def test_chain_on_fixed_axes_is_drawn_in_a_row(one, last, end, context):
     flow = written_flow(one, one.members[0], last)
@@ -686,7 +675,7 @@ def test_chain_on_fixed_axes_is_drawn_in_a_row(one, last, end, context):
 
 def test_chain_has_its_speeds():
     scene = draw_end_view(written_flow(PAIR, "pinion", "wheel"), "pair", big=True)
-    texts = [text for text, _ in separate(scene)]
+    texts = legible(scene)
     assert "−0.164" in texts
     assert "wheel with 61 teeth turns backward 0.164 (10/61)" in scene.alt
 

@@ -5,6 +5,7 @@ from math import pi
 
 import numpy as np
 import pytest
+from each import each
 from overlap import area, overlap, teeth_in, tooth_area, turned
 
 import gearlab
@@ -127,7 +128,7 @@ def test_other_gears_never_overlap(one):
     assert worst(one, EVERY_DEGREE, bunches=1) < MOST
 
 
-@pytest.mark.parametrize("hand", [1, -1])
+@each("hand", [1, -1])
 @pytest.mark.parametrize("one", SETS, ids=numbers)
 def test_every_planet_is_in_phase(one, hand):
     assert worst(one, [0.0, 0.0137, 0.377], hand=hand) < MOST

@@ -1,13 +1,13 @@
 """The lever of one set: proportions, lengths, labels, words."""
 
-from itertools import combinations
-
 import pytest
+from each import each
+from scene_checks import legible
 
 import gearlab
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw import draw_lever
-from gearlab.draw.kit.shapes import Circle, Group, Line, Polygon, Text, text_boxes, walk
+from gearlab.draw.kit.shapes import Circle, Group, Line, Polygon, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS
 from gearlab.train.gearset import GearSet, Mesh
 from gearlab.train.train import Brake, Train
@@ -44,8 +44,8 @@ def line_at(scene, role):
     raise AssertionError(role)
 
 
-@pytest.mark.parametrize("end", ["input", "output"])
-@pytest.mark.parametrize("flow", FLOWS, ids=lambda flow: f"{flow.range}-{flow.load}")
+@each("end", ["input", "output"])
+@each("flow", FLOWS, lambda flow: f"{flow.range}-{flow.load}")
 def test_lengths_are_speeds_and_heights_are_teeth(flow, end):
     lengths = set()
     for one in TRAIN.sets:
@@ -83,26 +83,13 @@ def test_held_nodes_are_on_the_case_line_with_a_ground_sign():
     assert grounds(draw_lever(gearlab.power_flow(TRAIN, "1"), "middle")) == []
 
 
-def separate(scene):
-    """Assert that no two texts overlap, and all are inside the picture."""
-    boxes = text_boxes(scene)
-    for text, (x0, y0, x1, y1) in boxes:
-        assert x0 >= 0 and y0 >= 0 and x1 <= scene.width and y1 <= scene.height, text
-    for (one, a), (other, b) in combinations(boxes, 2):
-        apart = a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
-        assert apart, (one, other)
-    return [text for text, _ in boxes]
-
-
-@pytest.mark.parametrize("context", CONTEXTS)
-@pytest.mark.parametrize("end", ["input", "output"])
-@pytest.mark.parametrize("flow", FLOWS, ids=lambda flow: f"{flow.range}-{flow.load}")
+@each("context", CONTEXTS)
+@each("end", ["input", "output"])
+@each("flow", FLOWS, lambda flow: f"{flow.range}-{flow.load}")
 def test_labels_are_apart_and_large_enough(flow, end, context):
     for one in TRAIN.sets:
         scene = draw_lever(flow, one.name, end=end, context=context)
-        separate(scene)
-        sizes = [s.size for s, _ in walk(scene.shapes) if isinstance(s, Text)]
-        assert min(sizes) >= CONTEXTS[context].font
+        legible(scene)
         assert scene.width <= 720
 
 
@@ -117,13 +104,13 @@ def test_labels_keep_clear_of_the_drawing():
 
 
 def test_labels_say_the_speeds():
-    texts = separate(draw_lever(gearlab.power_flow(TRAIN, "2"), "front"))
+    texts = legible(draw_lever(gearlab.power_flow(TRAIN, "2"), "front"))
     assert {"sun 36", "0 (held)", "carrier", "+1", "ring 72", "+1.5"} <= set(texts)
 
 
 def test_undetermined_set_shows_one_motion():
     scene = draw_lever(gearlab.power_flow(TRAIN, "N"), "rear")
-    texts = separate(scene)
+    texts = legible(scene)
     assert texts.count("not determined") == 3
     assert "dotted: one of many motions →" in texts
     assert "lever?" in {shape.role for shape in scene.shapes}
@@ -151,7 +138,7 @@ def test_labels_of_uneven_levers_are_apart(sun, ring):
     for swapped in (train, train_from_ring(train)):
         flow = gearlab.power_flow(swapped, applied=["brake"])
         for context in CONTEXTS:
-            separate(draw_lever(flow, "one", context=context))
+            legible(draw_lever(flow, "one", context=context))
 
 
 def train_from_ring(train):
@@ -177,18 +164,18 @@ def test_written_out_set_has_its_speeds():
         output="pair wheel",
         sets=(GearSet(name="pair", kind="meshes", meshes=meshes),),
     )
-    texts = separate(draw_lever(gearlab.power_flow(train, applied=[]), "pair"))
+    texts = legible(draw_lever(gearlab.power_flow(train, applied=[]), "pair"))
     assert "−0.164" in texts
 
 
-@pytest.mark.parametrize("end", ["input", "output"])
+@each("end", ["input", "output"])
 @pytest.mark.parametrize("name", ["four-range", "six-range"])
 def test_a_two_sun_set_has_four_nodes_on_one_line(name, end):
     train = gearlab.load_train(name)
     one = train.sets[-1]
     for row in train.range_names:
         scene = draw_lever(gearlab.power_flow(train, row), one.name, end=end)
-        separate(scene)
+        legible(scene)
         places = [
             (sum(xs) / len(xs), sum(ys) / len(ys))
             for shape, _ in walk(scene.shapes)
@@ -221,19 +208,19 @@ def test_a_set_that_is_no_lever_says_so():
         brakes=(Brake(name="brake", member="rear ring"),),
     )
     flow = gearlab.power_flow(train, applied=["brake"])
-    texts = separate(draw_lever(flow, "front"))
+    texts = legible(draw_lever(flow, "front"))
     assert "No lever is drawn for this set." in texts
 
 
 def test_colours_by_role_come_with_words():
     flow = gearlab.power_flow(TRAIN, "3")
-    texts = separate(draw_lever(flow, "middle", colour_by="role"))
+    texts = legible(draw_lever(flow, "middle", colour_by="role"))
     assert {"0 (held)", "+0.711", "(driven)", "+1 (drives)"} <= set(texts)
 
 
 def test_words_are_written_instead():
     words = FrozenMap({"sun": "Sonne", "held": "fest", "lever": "Hebel"})
-    texts = separate(draw_lever(gearlab.power_flow(TRAIN, "2"), "front", words=words))
+    texts = legible(draw_lever(gearlab.power_flow(TRAIN, "2"), "front", words=words))
     assert {"Sonne 36", "0 (fest)", "Front set: Hebel"} <= set(texts)
 
 

@@ -11,7 +11,8 @@ import trains
 
 import gearlab as gl
 from gearlab.base.numerals import exactly, number, turn_count
-from gearlab.draw import draw_end_view, draw_levers, draw_stick, paint_layers, to_svg
+from gearlab.draw import draw_end_view, draw_levers, draw_stick, to_svg
+from gearlab.draw.kit.layers import paint_layers
 from gearlab.lab.question.prediction import (
     BACKWARD,
     BRAKES,

@@ -15,13 +15,12 @@ from gearlab.draw import (
     Scene,
     draw_end_view,
     draw_lever,
-    spin_css,
     to_img,
     to_svg,
-    turns_css,
 )
 from gearlab.draw.kit.shapes import Circle, Group, Text, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS, PARTS, WHITE, style
+from gearlab.draw.kit.svg import spin_css, turns_css
 from gearlab.draw.kit.textwidth import fitted, text_width
 
 TRAIN = gearlab.load_train("five-range")

@@ -6,6 +6,7 @@ from itertools import pairwise
 from math import isclose
 
 import pytest
+from each import each
 from test_chart import LOADS, TRAINS, each_context, each_load, each_train, readable
 from trains import make_train, one_set, simple
 
@@ -25,7 +26,7 @@ SHIFTS = [
     for row in train.ranges
     if row.after
 ]
-each_shift = pytest.mark.parametrize(("train", "before", "after"), SHIFTS)
+each_shift = each("train, before, after", SHIFTS)
 
 
 def bars(scene):
@@ -170,7 +171,7 @@ def test_lines_join_the_speeds(train, before, after):
     assert len(dots) == 2 * len(drawn)
 
 
-@pytest.mark.parametrize("ends", [("sun", "planet"), ("planet", "sun")])
+@each("ends", [("sun", "planet"), ("planet", "sun")])
 def test_a_planet_may_be_an_end_of_the_train(ends):
     first, last = (f"one {short}" for short in ends)
     train = make_train(

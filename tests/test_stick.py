@@ -7,10 +7,10 @@ import re
 import subprocess
 import sys
 from fractions import Fraction
-from itertools import combinations
 
 import pytest
-from scene_checks import beyond
+from each import each
+from scene_checks import beyond, legible
 from trains import (
     DRAWN_TEETH,
     gears,
@@ -158,7 +158,7 @@ def test_random_trains_are_drawn():
         check_layout(train)
         some = train.element_names[: len(train.element_names) // 2]
         scene = draw_stick(gearlab.power_flow(train, applied=some))
-        check_texts(scene)
+        legible(scene)
         to_svg(scene)
 
 
@@ -179,35 +179,18 @@ def test_crossings_are_bridged():
 # Texts -------------------------------------------------------------------------------
 
 
-def check_texts(scene):
-    """Texts lie in the picture, apart, and are as large as the context asks for."""
-    boxes = text_boxes(scene)
-    for text, (left, top, right, bottom) in boxes:
-        assert left >= 0 and top >= 0, text
-        assert right <= scene.width and bottom <= scene.height, text
-    for (one, a), (two, b) in combinations(boxes, 2):
-        across, down = (
-            min(a[2], b[2]) - max(a[0], b[0]),
-            min(a[3], b[3]) - max(a[1], b[1]),
-        )
-        assert across < 0.01 or down < 0.01, (one, two)
-    for shape, _ in walk(scene.shapes):
-        if isinstance(shape, Text):
-            assert shape.size >= CONTEXTS[scene.context].font
-
-
-@pytest.mark.parametrize("context", CONTEXTS)
-@pytest.mark.parametrize("flow", FLOWS, ids=called)
+@each("context", CONTEXTS)
+@each("flow", FLOWS, called)
 def test_every_flow_is_drawn(flow, context):
     end = "input" if flow.load == "drive" else "output"
     scene = draw_stick(flow, end=end, context=context)
-    check_texts(scene)
+    legible(scene)
     assert f"the {end} at the left" in scene.alt
     if flow.state != "drives":
         assert "no power goes through" in texts(scene) or flow.state == "tied up"
 
 
-@pytest.mark.parametrize("context", CONTEXTS)
+@each("context", CONTEXTS)
 @pytest.mark.parametrize("name", NAMES)
 def test_a_train_takes_the_same_room_in_every_state(name, context):
     sizes = {
@@ -253,8 +236,8 @@ def test_a_member_is_pointed_at_where_it_is():
         assert min(PARTS, key=far) == short
 
 
-@pytest.mark.parametrize("context", CONTEXTS)
-@pytest.mark.parametrize("colour_by", ["part", "role"])
+@each("context", CONTEXTS)
+@each("colour_by", ["part", "role"])
 def test_a_narrow_train_has_its_whole_key_in_a_language_of_long_words(
     context, colour_by
 ):
@@ -272,7 +255,7 @@ def test_a_narrow_train_has_its_whole_key_in_a_language_of_long_words(
         flow = gearlab.power_flow(train, "1")
         look = {"context": context, "colour_by": colour_by, "words": words}
         scene = draw_stick(flow, power=power, **look)
-        check_texts(scene)
+        legible(scene)
         assert not list(beyond(scene))
 
 
@@ -280,7 +263,7 @@ def test_long_names_break_between_words():
     name = "a very long name for a brake that nobody would ever write on a drum"
     train = one_set(brakes={name: "front ring"})
     scene = draw_stick(gearlab.power_flow(train, applied=[name]))
-    check_texts(scene)
+    legible(scene)
     written = texts(scene)
     assert not any("…" in text for text in written)
     lines = [text for text in written if text in name and text not in ("ring", "a")]
@@ -291,7 +274,7 @@ def test_long_names_break_between_words():
 # The plain diagram -------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("colour_by", ["part", "role"])
+@each("colour_by", ["part", "role"])
 def test_the_plain_diagram_tells_nothing_of_the_flow(colour_by):
     for name in NAMES:
         plain = {
@@ -359,7 +342,7 @@ def entering(flow, layout, powers):
             yield against, second, -loads.elements[name] / whole
 
 
-@pytest.mark.parametrize("flow", DRIVING, ids=called)
+@each("flow", DRIVING, called)
 def test_power_is_kept_at_every_branch(flow):
     layout = stick_layout(flow.train)
     powers = line_power(flow, layout)
@@ -393,7 +376,7 @@ def drawn(flow, **how):
     return scene, found
 
 
-@pytest.mark.parametrize("context", CONTEXTS)
+@each("context", CONTEXTS)
 def test_bands_are_as_wide_as_the_power(context):
     """In fourth the forward clutch and the direct clutch share the power.
 
@@ -487,7 +470,7 @@ def test_what_goes_round_is_drawn_only_when_asked_for():
         assert not re.search("round|circle|striped", " ".join(texts(scene)) + scene.alt)
 
 
-@pytest.mark.parametrize("flow", DRIVING, ids=called)
+@each("flow", DRIVING, called)
 def test_power_without_circles_is_kept_at_every_branch(flow):
     train, layout = flow.train, stick_layout(flow.train)
     powers = line_power(flow, layout, circulating=False)
@@ -515,8 +498,8 @@ def test_power_without_circles_is_kept_at_every_branch(flow):
         assert sum(powers.members[m] for m in members) == 0
 
 
-@pytest.mark.parametrize("circulating", [False, True])
-@pytest.mark.parametrize("flow", DRIVING, ids=called)
+@each("circulating", [False, True])
+@each("flow", DRIVING, called)
 def test_a_percent_stands_at_a_band_of_its_own(flow, circulating):
     """The band that is nearest to a percent is as wide as it says."""
     scene = draw_stick(flow, circulating=circulating)
@@ -547,8 +530,8 @@ def apart(box, other):
     return (dx * dx + dy * dy) ** 0.5
 
 
-@pytest.mark.parametrize("colour_by", COLOURINGS)
-@pytest.mark.parametrize("flow", FLOWS, ids=called)
+@each("colour_by", COLOURINGS)
+@each("flow", FLOWS, called)
 def test_what_is_held_is_barred_and_nothing_else(flow, colour_by):
     scene = draw_stick(flow, colour_by=colour_by, labels=False)
     layout, doing = stick_layout(flow.train), doing_of(flow)
@@ -571,7 +554,7 @@ def test_pictures_are_coloured_alike_unless_asked_otherwise():
     assert defaults == {"part"} == {Look(scope="").colours}
 
 
-@pytest.mark.parametrize("flow", FLOWS, ids=called)
+@each("flow", FLOWS, called)
 def test_only_a_flow_that_drives_has_a_path(flow):
     _, found = drawn(flow, circulating=True)
     assert bool(found) <= (flow.state == "drives")
@@ -607,7 +590,7 @@ def test_shared_torque_is_said_and_drawn_without_width():
 # Elements and states -----------------------------------------------------------------
 
 
-@pytest.mark.parametrize("flow", FLOWS, ids=called)
+@each("flow", FLOWS, called)
 def test_states_of_one_way_clutches_are_written_and_drawn(flow):
     scene = draw_stick(flow)
     states = element_states(flow)
@@ -646,7 +629,7 @@ def test_what_fights_is_ringed():
 # The half section to learn reading from ---------------------------------------------
 
 
-@pytest.mark.parametrize("end", ["input", "output"])
+@each("end", ["input", "output"])
 def test_the_half_section_names_each_part_at_its_place(end):
     """R above the planet, S below it, C at its height, P within it."""
     scene = draw_half_section(end=end)
@@ -710,7 +693,7 @@ def test_members_fixed_for_good_have_the_ground_sign(kind):
         )
         scene = draw_stick(gearlab.power_flow(train, applied=[]))
         check_layout(train)
-        check_texts(scene)
+        legible(scene)
         signs = [shape for shape, _ in walk(scene.shapes) if shape.role == "ground"]
         assert len(signs) == 1
 

@@ -9,10 +9,8 @@ from .charts.shiftstrip import draw_shift_strip
 from .charts.speedchart import draw_speed_chart
 from .endview import draw_end_view
 from .kit.folded import folded
-from .kit.layers import paint_layers
 from .kit.scene import Scene
-from .kit.svg import TURNS_PROPERTY, spin_css, to_img, to_svg, turns_css
-from .kit.view import COLOURINGS
+from .kit.svg import to_img, to_svg
 from .levers import draw_lever, draw_lever_ranges, draw_levers
 from .stick import draw_half_section, draw_stick
 
@@ -24,8 +22,6 @@ _LATER = {
 }
 
 __all__ = [
-    "COLOURINGS",
-    "TURNS_PROPERTY",
     "Scene",
     "draw_apply_chart",
     "draw_bench",
@@ -39,11 +35,8 @@ __all__ = [
     "draw_speed_chart",
     "draw_stick",
     "folded",
-    "paint_layers",
-    "spin_css",
     "to_img",
     "to_svg",
-    "turns_css",
     *_LATER,
 ]
 

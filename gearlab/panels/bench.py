@@ -9,7 +9,7 @@ from dataclasses import replace
 import ipywidgets as widgets
 
 from ..base.numerals import turn_count
-from ..draw import spin_css, turns_css
+from ..draw.kit.svg import spin_css, turns_css
 from ..say.describe import describe
 from . import bench_state as states
 from . import bench_views as views

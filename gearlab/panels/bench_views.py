@@ -5,21 +5,20 @@ from dataclasses import dataclass, replace
 from ..base import checks
 from ..base.numerals import exactly, fraction, listed, number, turn_count, turns
 from ..draw import (
-    COLOURINGS,
     draw_apply_chart,
     draw_end_view,
     draw_levers,
     draw_stick,
-    paint_layers,
     to_svg,
 )
+from ..draw.kit.layers import paint_layers
+from ..draw.kit.view import COLOURINGS, ENDS
 from ..say.describe import sentences, title
 from ..solve.facts import element_states
 from ..solve.powerflow import power_flow
 from .parts import text
 
 ALL_SETS = "all sets"
-ENDS = ("input", "output")
 END_VIEWS, STICK, LEVERS, CHART = PICTURES = (
     "end views",
     "stick diagram",

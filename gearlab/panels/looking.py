@@ -1,7 +1,8 @@
 """Controls for how a bench is looked at: pictures, what colours say, how large."""
 
+from ..draw.kit.view import ENDS
 from . import parts
-from .bench_views import ALL_SETS, ENDS, PICTURES
+from .bench_views import ALL_SETS, PICTURES
 
 COLOUR_WORDS = {
     "part": "by part",

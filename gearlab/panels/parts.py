@@ -5,7 +5,7 @@ from secrets import token_hex
 
 import ipywidgets as widgets
 
-from ..draw import TURNS_PROPERTY
+from ..draw.kit.svg import TURNS_PROPERTY
 from .front import Front
 
 LABEL = {"description_width": "initial"}

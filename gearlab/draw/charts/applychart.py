@@ -9,13 +9,10 @@ from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly, listed, number
 from ...solve.powerflow import LOAD_WORDS
 from ...train.train import a_train
-from ..kit.given import some_words
-from ..kit.scene import Scene
+from ..kit.page import Page, centred, high, width_of
 from ..kit.shapes import Circle, Group, Polygon, Text, letter
-from ..kit.style import CONTEXTS
-from ..kit.table import Column, caption, centred, high, key, stacked, table, width_of
+from ..kit.table import Column, table
 from ..kit.textwidth import text_width, wrapped
-from ..kit.view import said
 
 # Square: it stands still; round: it turns; sharp: it fights. At rest is no doing, so it
 # has a small sign and no letter.
@@ -56,8 +53,8 @@ def draw_apply_chart(
     ValueError
         An unknown load, range or context, or a train without ranges.
     """
-    a_train(train), some_words(words)
-    known(context, CONTEXTS, "context")
+    a_train(train)
+    page = Page(context=context, words=words)
     chart = apply_chart(train, load)
     if not chart.rows:
         raise ValueError(
@@ -67,31 +64,24 @@ def draw_apply_chart(
     names = [row.range for row in chart.rows]
     if current is not None:
         current = names.index(known(str(current), names, "range"))
-    font = CONTEXTS[context].font
-    titles = _titles(chart, font, words)
-    columns = _columns(chart, titles, font, words)
-    heights = _heights(chart, titles, font, words)
+    font = page.font
+    titles = _titles(chart, page)
+    columns = _columns(chart, titles, page)
+    heights = _heights(chart, titles, page)
     if blank:
         columns = [columns[0], *map(_emptied, columns[1:])]
-    cells = table(columns, chart.rows, heights, context, words, current)
+    cells = table(page, columns, chart.rows, heights, current)
     room = max(cells[1], 24 * font)
-    what = f"{said(words, 'apply chart')}, {said(words, LOAD_WORDS[load])}"
+    what = f"{page.say('apply chart')}, {page.say(LOAD_WORDS[load])}"
     # A worksheet is as large as its solution, so that one lies over the other.
-    keys = [key(_key(chart, empty, font, words), font, room) for empty in (False, True)]
-    shapes, tall = keys[blank][0], max(height for _, height in keys)
+    keys = [page.key(_key(chart, empty, page), room) for empty in (False, True)]
+    shapes, tall = keys[blank][0], max(height for *_, height in keys)
     parts = (
-        caption(said(words, train.name), [what], context, room),
+        page.caption(page.say(train.name), [what], room),
         cells,
         (shapes, room, tall),
     )
-    shapes, width, height = stacked(parts, context)
-    return Scene(
-        width=width,
-        height=height,
-        shapes=shapes,
-        alt=_blank_alt(chart) if blank else _alt(chart),
-        context=context,
-    )
+    return page.stacked(parts, _blank_alt(chart) if blank else _alt(chart))
 
 
 def _shape(state, font):
@@ -112,7 +102,8 @@ def _shape(state, font):
 # Columns --------------------------------------------------------------------------
 
 
-def _columns(chart, titles, font, words):
+def _columns(chart, titles, page):
+    font = page.font
     train, cell = chart.train, _CELL * font
     lines = [line for title in titles.values() for line in title]
     widest = max(text_width(line, font, bold=True) for line in lines)
@@ -120,7 +111,7 @@ def _columns(chart, titles, font, words):
     columns = [
         Column(
             heading="range",
-            width=max(widest + 1.7 * font, width_of([said(words, "range")], font)),
+            width=max(widest + 1.7 * font, width_of([page.say("range")], font)),
             cell=lambda row: centred(titles[row.range], font, bold=True),
         )
     ]
@@ -131,33 +122,34 @@ def _columns(chart, titles, font, words):
                 Column(
                     heading=part.name,
                     width=cell,
-                    cell=partial(_element, name=part.name, font=font, words=words),
+                    cell=partial(_element, name=part.name, page=page),
                     turned=True,
                     ruled=part is group[0],
                 )
             )
     columns += [
-        _written("ratio", partial(_gives, words=words), rows, font, words, ruled=True),
-        _written("step", _step, rows, font, words),
+        _written("ratio", partial(_gives, page=page), rows, page, ruled=True),
+        _written("step", _step, rows, page),
     ]
     if chart.load == "coast":
-        column = partial(_coasting, words=words)
-        columns.append(_written("coasting", column, rows, font, words))
+        column = partial(_coasting, page=page)
+        columns.append(_written("coasting", column, rows, page))
     if train.selector:
-        column = partial(_positions, words=words)
-        columns.append(_written("selector", column, rows, font, words, turned=True))
+        column = partial(_positions, page=page)
+        columns.append(_written("selector", column, rows, page, turned=True))
     solenoids = train.solenoids if chart.load == "drive" else ()
     for place, solenoid in enumerate(solenoids):
-        column = partial(_switched, solenoid=solenoid, words=words)
+        column = partial(_switched, solenoid=solenoid, page=page)
         columns.append(
-            _written(solenoid, column, rows, font, words, turned=True, ruled=not place)
+            _written(solenoid, column, rows, page, turned=True, ruled=not place)
         )
     return columns
 
 
-def _written(heading, text, rows, font, words, *, turned=False, ruled=False):
+def _written(heading, text, rows, page, *, turned=False, ruled=False):
     """A column of text, a line for each word; a turned heading may be long."""
-    head, texts = said(words, heading), [text(row) for row in rows]
+    font = page.font
+    head, texts = page.say(heading), [text(row) for row in rows]
     width = width_of(texts if turned else [*texts, head], font)
     return Column(
         heading=heading,
@@ -175,61 +167,64 @@ def _emptied(column):
     return replace(column, cell=lambda row: ())
 
 
-def _titles(chart, font, words):
+def _titles(chart, page):
     """``{range: lines}``: its name, and what it is told against if not the row above.
 
     A name of several words is broken, so that the column stays narrow.
     """
-    texts = {row.range: said(words, row.range) for row in chart.rows}
+    font = page.font
+    texts = {row.range: page.say(row.range) for row in chart.rows}
     parts = [word for text in texts.values() for word in text.split()]
     room = max(text_width(part, font, bold=True) for part in parts)
     room = max(room, _NAME * font)
     lines = {name: wrapped(text, font, room, bold=True) for name, text in texts.items()}
     for above, row in zip((None, *chart.rows), chart.rows, strict=False):
         if row.before is not None and (above is None or row.before != above.range):
-            lines[row.range].append(f"{said(words, 'after')} {texts[row.before]}")
+            lines[row.range].append(f"{page.say('after')} {texts[row.before]}")
     return lines
 
 
-def _heights(chart, titles, font, words):
+def _heights(chart, titles, page):
     """The height of each row; no row tells by its height what it gives."""
+    font = page.font
     rows = chart.rows
-    texts = [_gives(row, words) for row in rows] + [_coasting(r, words) for r in rows]
-    texts += [_positions(row, words) for row in rows]
+    texts = [_gives(row, page) for row in rows] + [_coasting(r, page) for r in rows]
+    texts += [_positions(row, page) for row in rows]
     tall = [high(text.split(), font) + 0.5 * font for text in texts]
     least = max(_HIGH * font, *tall)
     return [max(least, high(titles[r.range], font) + 0.5 * font) for r in rows]
 
 
-def _gives(row, words):
+def _gives(row, page):
     if row.ratio is None and row.coasting:
         return "–"
-    return said(words, row.gives) if row.ratio is None else row.gives
+    return page.say(row.gives) if row.ratio is None else row.gives
 
 
-def _coasting(row, words):
-    return said(words, row.coasting) if row.coasting else ""
+def _coasting(row, page):
+    return page.say(row.coasting) if row.coasting else ""
 
 
-def _positions(row, words):
-    return " ".join(said(words, position) for position in row.selector)
+def _positions(row, page):
+    return " ".join(page.say(position) for position in row.selector)
 
 
-def _switched(row, solenoid, words):
-    return said(words, "on" if row.solenoids[solenoid] else "off")
+def _switched(row, solenoid, page):
+    return page.say("on" if row.solenoids[solenoid] else "off")
 
 
 def _step(row):
     return "" if row.step is None else number(row.step)
 
 
-def _element(row, *, name, font, words):
+def _element(row, *, name, page):
     """What an element does in a range, and a sign if that has changed.
 
     The sign stands beside what the element does, or in its place if it does nothing.
     """
+    font = page.font
     state, x = row.states[name], -0.45 * font
-    if sign := _stated(state, font, words):
+    if sign := _stated(state, page):
         yield Group(x=x, shapes=sign)
     if name in row.changes:
         at = 0.8 * font if sign else x
@@ -237,22 +232,24 @@ def _element(row, *, name, font, words):
         yield Text(x=at, y=0.36 * font, text=change, size=font, anchor="middle")
 
 
-def _stated(state, font, words):
+def _stated(state, page):
     """The sign of a state with its letter, round (0, 0)."""
+    font = page.font
     sign = _shape(state, font)
     if not sign or state not in LETTERS:
         return sign
-    return (*sign, letter(said(words, LETTERS[state]), font))
+    return (*sign, letter(page.say(LETTERS[state]), font))
 
 
 # Key and alt text -----------------------------------------------------------------
 
 
-def _key(chart, blank, font, words):
+def _key(chart, blank, page):
     """Signs and letters with their words, as far as they are drawn.
 
     A blank chart shows no sign, and every letter that may be written into it.
     """
+    font = page.font
     seen = {state for row in chart.rows for state in row.states.values()}
     states = [state for state in (*LETTERS, AT_REST) if state in seen]
     if blank:
@@ -260,15 +257,15 @@ def _key(chart, blank, font, words):
         ways = one_way if chart.train.one_way_clutches else ()
         states = ["applied", *ways, FIGHTS]
     for state in states:
-        sign = _stated(state, font, words)
+        sign = _stated(state, page)
         if blank:
-            sign = (letter(said(words, LETTERS[state]), font),)
-        yield sign, 2.2 * _R * font, said(words, state)
+            sign = (letter(page.say(LETTERS[state]), font),)
+        yield sign, 2.2 * _R * font, page.say(state)
     if blank:
         return
     done = {did for row in chart.rows for did in row.changes.values()}
     for sign, meaning in _MEANT.items():
-        if meant := [said(words, did) for did in meaning if did in done]:
+        if meant := [page.say(did) for did in meaning if did in done]:
             yield centred([sign], font), font, " / ".join(meant)
 
 

@@ -15,8 +15,8 @@ from ...base import checks
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import listed, number
 from ...train.train import a_train
-from ..kit.given import some_words
 from ..kit.mpl import POINT, PX_PER_INCH
+from ..kit.page import Page
 from ..kit.spread import spread
 from ..kit.style import (
     BLACK,
@@ -30,7 +30,6 @@ from ..kit.style import (
     WHITE,
 )
 from ..kit.textwidth import text_width
-from ..kit.view import said
 from .speedchart import chosen
 
 WIDTHS = {"screen": 720.0, "projector": 1200.0, "print": 640.0}
@@ -110,8 +109,8 @@ def plot_ratios(
     >>> plot_ratios(train, "front", "sun", [24, 25, 36], ranges=["2", "5"]).alt
     'Five-range bench unit: ratio over the teeth of the front sun, 24 to 36. Range 2: 2.125 at 24, 1.889 at 36. Range 5: 0.75 at 24, 0.667 at 36. Left out, since the set cannot have them: 25.'
     """  # noqa: E501
-    a_train(train), some_words(words)
-    checks.known(context, CONTEXTS, "context")
+    a_train(train)
+    page = Page(context=context, words=words)
     gear, member = _gear(train.set(set_name), gear)
     counts = _counted(counts, member)
     fitting, left_out = _fitting(train.set(set_name), gear, counts)
@@ -122,16 +121,16 @@ def plot_ratios(
             f"none of the ranges {checks.quoted(names)} drives with these teeth, but a"
             " plot of ratios needs one; name another"
         )
-    labels = [_label(curve, words) for curve in curves]
+    labels = [_label(curve, page) for curve in curves]
     with matplotlib.rc_context(_FONTS):
-        figure = _figure(train, member, context, labels, words)
+        figure = _figure(train, member, labels, page)
         axes = figure.axes[0]
         axes.set_xlim(min(counts) - 0.5, max(counts) + 0.5)
         sizes = [abs(ratio) for one in curves for _, ratio in one.points(fitting)]
         axes.set_ylim(0, 1.08 * max(sizes))
         _draw(axes, curves, labels, fitting, context)
         if left_out:
-            _cross(axes, left_out, context, words)
+            _cross(axes, left_out, page)
     alt = _alt(f"{train.name}: ratio over the teeth of the {member}", curves, fitting)
     odd = [str(count) for count in left_out]
     if odd:
@@ -194,9 +193,9 @@ def _curves(train, set_name, gear, counts, names):
 # The figure -----------------------------------------------------------------------
 
 
-def _figure(train, what, context, labels, words):
+def _figure(train, what, labels, page):
     """An empty figure with its axes, title and words, room for labels at the right."""
-    font, width = CONTEXTS[context].font, WIDTHS[context]
+    font, width = page.font, WIDTHS[page.context]
     height, points = _SHAPE * width, font * POINT
     figure = Figure(
         figsize=(width / PX_PER_INCH, height / PX_PER_INCH),
@@ -208,12 +207,12 @@ def _figure(train, what, context, labels, words):
     box = (left / width, foot / height, 1 - (left + right) / width,
            1 - (foot + top) / height)  # fmt: skip
     axes = figure.add_axes(box, facecolor=WHITE)
-    named = said(words, train.name)
+    named = page.say(train.name)
     figure.text(0.6 * font / width, 1 - 1.3 * font / height, named, size=points,
                 weight="bold", color=INK)  # fmt: skip
-    teeth = f"{said(words, 'teeth')}: {said(words, what)}"
+    teeth = f"{page.say('teeth')}: {page.say(what)}"
     axes.set_xlabel(teeth, size=points, color=INK)
-    axes.set_ylabel(said(words, "ratio"), size=points, color=INK)
+    axes.set_ylabel(page.say("ratio"), size=points, color=INK)
     axes.tick_params(labelsize=points, labelfontfamily="DejaVu Sans", colors=INK)
     axes.xaxis.get_major_locator().set_params(integer=True)
     axes.grid(color="#D0D0D0", linewidth=0.6)
@@ -266,12 +265,12 @@ def _draw(axes, curves, labels, counts, context):
         )
 
 
-def _cross(axes, left_out, context, words):
+def _cross(axes, left_out, page):
     """A cross on the axis at each count that the set cannot have."""
-    font = CONTEXTS[context].font
+    font = page.font
     axes.plot(left_out, [0] * len(left_out), color=INK, linestyle="", marker="x",
               markersize=0.4 * font, clip_on=False)  # fmt: skip
-    text = f"{axes.get_xlabel()}   (× {said(words, 'cannot be')})"
+    text = f"{axes.get_xlabel()}   (× {page.say('cannot be')})"
     axes.set_xlabel(text, size=font * POINT, color=INK)
 
 
@@ -285,9 +284,9 @@ def _png(figure):
 # Words ----------------------------------------------------------------------------
 
 
-def _label(curve, words):
-    names = ", ".join(said(words, name) for name in curve.ranges)
-    return f"{names} ({said(words, 'backward')})" if curve.backward else names
+def _label(curve, page):
+    names = ", ".join(page.say(name) for name in curve.ranges)
+    return f"{names} ({page.say('backward')})" if curve.backward else names
 
 
 def _alt(head, curves, counts):

@@ -3,17 +3,13 @@
 from dataclasses import dataclass
 
 from ...ask.product import product_table
-from ...base.checks import known
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly, listed, number
 from ...train.train import a_train
-from ..kit.given import some_words
-from ..kit.scene import Scene
+from ..kit.page import PITCH, Page, folded, written
 from ..kit.shapes import Polygon
-from ..kit.style import CONTEXTS
-from ..kit.table import PITCH, Column, caption, folded, stacked, table, written
+from ..kit.table import Column, table
 from ..kit.textwidth import text_width
-from ..kit.view import said
 
 _ROOM = 10.5  # of a line in a cell, in letter sizes
 NO_PRODUCT = "No shaft splits this train into two sections with several ratios each."
@@ -38,41 +34,40 @@ def draw_product_table(train, *, blank=False, context="screen", words=FrozenMap(
     ValueError
         An unknown context.
     """
-    a_train(train), some_words(words)
-    known(context, CONTEXTS, "context")
-    font = CONTEXTS[context].font
-    found, name = product_table(train), said(words, train.name)
+    a_train(train)
+    page = Page(context=context, words=words)
+    font = page.font
+    found, name = product_table(train), page.say(train.name)
     if found is None:
         room = 24 * font
-        parts = [caption(name, [said(words, NO_PRODUCT)], context, room)]
+        parts = [page.caption(name, [page.say(NO_PRODUCT)], room)]
         alt = f"{train.name}: product table. {NO_PRODUCT}"
     else:
-        cells = _cells(found, blank, context, words)
+        cells = _cells(found, blank, page)
         room = max(cells[1], 16 * font)
-        what = f"{said(words, 'product table')}, {said(words, 'split at')}"
-        what += f" {said(words, found.shaft)}"
-        parts = [caption(name, [what], context, room), cells]
+        what = f"{page.say('product table')}, {page.say('split at')}"
+        what += f" {page.say(found.shaft)}"
+        parts = [page.caption(name, [what], room), cells]
         alt = _alt(found, blank)
-    shapes, width, height = stacked(parts, context)
-    return Scene(width=width, height=height, shapes=shapes, alt=alt, context=context)
+    return page.stacked(parts, alt)
 
 
-def _cells(found, blank, context, words):
+def _cells(found, blank, page):
     """The table itself; its first row and first column are the factors."""
-    font = CONTEXTS[context].font
-    heads = [_factor(found, one, "{} ×", font, words) for one in found.rows]
-    tops = [_factor(found, one, "× {}", font, words) for one in found.columns]
+    font = page.font
+    heads = [_factor(found, one, "{} ×", page) for one in found.rows]
+    tops = [_factor(found, one, "× {}", page) for one in found.columns]
     width = max(block.width(font) for block in heads)
     columns = [_column([_Block(), *heads], font, width)]
     bodies = [
-        [top, *(_product(cell, font, words) for cell in cells)]
+        [top, *(_product(cell, page) for cell in cells)]
         for top, cells in zip(tops, zip(*found.cells, strict=True), strict=True)
     ]
     width = max(block.width(font) for blocks in bodies for block in blocks)
     columns += [_column(blocks, font, width, blank, ruled=True) for blocks in bodies]
     rows = range(1 + len(heads))
     tall = [max(column.cell.tall[row] for column in columns) for row in rows]
-    return table(columns, rows, tall, context, words)
+    return table(page, columns, rows, tall)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,23 +126,25 @@ def _column(blocks, font, width, blank=False, ruled=False):
     return Column(heading="", width=width, cell=cell, ruled=ruled)
 
 
-def _factor(found, factor, pattern, font, words):
+def _factor(found, factor, pattern, page):
     """A factor with the elements that give it, a line for each."""
+    font = page.font
     names = found.train.in_order(factor.applied[0]) or ("nothing applied",)
     lines = []
     for name in names:
-        lines += folded(said(words, name), font, _ROOM * font)
+        lines += folded(page.say(name), font, _ROOM * font)
     return _Block(number=pattern.format(number(factor.ratio)), lines=tuple(lines))
 
 
-def _product(cell, font, words):
+def _product(cell, page):
     """A product with the ranges that use it."""
+    font = page.font
     if cell.ratio is None:
-        return _Block(number="–", lines=(said(words, "no drive"),))
+        return _Block(number="–", lines=(page.say("no drive"),))
     if not cell.ranges:
-        return _Block(number=number(cell.ratio), lines=(said(words, "not used"),))
-    ranges = ", ".join(said(words, name) for name in cell.ranges)
-    lines = folded(f"{said(words, 'range')} {ranges}", font, _ROOM * font)
+        return _Block(number=number(cell.ratio), lines=(page.say("not used"),))
+    ranges = ", ".join(page.say(name) for name in cell.ranges)
+    lines = folded(f"{page.say('range')} {ranges}", font, _ROOM * font)
     return _Block(number=number(cell.ratio), lines=tuple(lines), used=True)
 
 

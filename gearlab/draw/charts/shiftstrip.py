@@ -4,18 +4,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ...ask.shifts import shift as shift_between
-from ...base.checks import known
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly, listed, number
 from ...solve.facts import body_speeds
 from ...train.train import CASE, a_train
-from ..kit.given import some_words
-from ..kit.scene import Scene
+from ..kit.page import PITCH, Page, folded, high, signed, width_of, written
 from ..kit.shapes import Circle, Line, Text
 from ..kit.spread import spread
-from ..kit.style import CONTEXTS
-from ..kit.table import PITCH, caption, folded, high, stacked, width_of, written
-from ..kit.view import said, signed
 from .applychart import LOAD_WORDS
 
 STILL = "No shift on the move: both must drive, and the same way."
@@ -55,30 +50,29 @@ def draw_shift_strip(
     ValueError
         An unknown range, element, load or context.
     """
-    a_train(train), some_words(words)
-    known(context, CONTEXTS, "context")
-    font = CONTEXTS[context].font
+    a_train(train)
+    page = Page(context=context, words=words)
+    font = page.font
     shift = shift_between(train, before, after, load)
     tracks, loose = _tracks(shift)
-    names = [said(words, body) for body in body_speeds(shift.before)]
+    names = [page.say(body) for body in body_speeds(shift.before)]
     longest = max(_ROOM * font, width_of(names, font))
     room = 2 * longest + (2 * (_VALUE + _GAP) + _BETWEEN) * font
-    ends = [_end(flow, words) for flow in (shift.before, shift.after)]
-    what = [f"{' → '.join(ends)}, {said(words, LOAD_WORDS[load])}"]
+    ends = [_end(flow, page) for flow in (shift.before, shift.after)]
+    what = [f"{' → '.join(ends)}, {page.say(LOAD_WORDS[load])}"]
     if shift.step is not None:
-        what[0] += f": {said(words, 'step')} {number(shift.step)}"
-        what.append(said(words, "one output speed before and after; input before = 1"))
+        what[0] += f": {page.say('step')} {number(shift.step)}"
+        what.append(page.say("one output speed before and after; input before = 1"))
     else:
-        what.append(said(words, STILL))
-    parts = [caption(said(words, train.name), what, context, room)]
+        what.append(page.say(STILL))
+    parts = [page.caption(page.say(train.name), what, room)]
     if shift.step is not None:
-        parts.append(_strip(tracks, room, font, words))
-    lines = [line for text in _notes(shift, loose, words)
+        parts.append(_strip(tracks, room, page))
+    lines = [line for text in _notes(shift, loose, page)
              for line in folded(text, font, room)]  # fmt: skip
     parts.append((written(lines, font), room, high(lines, font)))
-    shapes, width, height = stacked(parts, context)
     alt = f"{train.name}, {LOAD_WORDS[load]}. {_alt(shift, tracks, loose)}"
-    return Scene(width=width, height=height, shapes=shapes, alt=alt, context=context)
+    return page.stacked(parts, alt)
 
 
 def _tracks(shift):
@@ -103,11 +97,11 @@ def _tracks(shift):
     return tracks, loose
 
 
-def _end(flow, words):
+def _end(flow, page):
     if flow.range is not None:
-        return f"{said(words, 'range')} {said(words, flow.range)}"
-    names = [said(words, name) for name in flow.train.in_order(flow.applied)]
-    return " + ".join(names) or said(words, "nothing applied")
+        return f"{page.say('range')} {page.say(flow.range)}"
+    names = [page.say(name) for name in flow.train.in_order(flow.applied)]
+    return " + ".join(names) or page.say("nothing applied")
 
 
 # The strip ------------------------------------------------------------------------
@@ -131,11 +125,12 @@ class _Strip:
         return self.foot - 0.5 * self.font - part * (self.foot - self.top - self.font)
 
 
-def _strip(tracks, room, font, words):
+def _strip(tracks, room, page):
     """Two scales with a line for each track, and labels on both sides."""
+    font = page.font
     names = [
         [line for name in track.names
-         for line in folded(said(words, name), font, _ROOM * font)]
+         for line in folded(page.say(name), font, _ROOM * font)]
         for track in tracks
     ]  # fmt: skip
     speeds = [float(speed) for track in tracks for speed in track.speeds]
@@ -149,14 +144,14 @@ def _strip(tracks, room, font, words):
         high=max(1.0, *speeds),
         font=font,
     )
-    shapes = [*_scales(strip, words), *(_line(strip, track) for track in tracks)]
+    shapes = [*_scales(strip, page), *(_line(strip, track) for track in tracks)]
     for side, (x, hand) in enumerate(((strip.left, -1), (strip.right, 1))):
         labels = [
             (track.speeds[side], lines)
             for track, lines in zip(tracks, names, strict=True)
         ]
         if not side and all(speed for speed, _ in labels):
-            labels.append((Fraction(0), [said(words, CASE)]))
+            labels.append((Fraction(0), [page.say(CASE)]))
         for track in tracks:
             place = strip.at(track.speeds[side])
             shapes.append(Circle(x=x, y=place, r=0.28 * font, role="turning"))
@@ -164,7 +159,7 @@ def _strip(tracks, room, font, words):
     return shapes, room, strip.foot
 
 
-def _scales(strip, words):
+def _scales(strip, page):
     """Both scales with their words, and the light line at speed 0."""
     font, zero = strip.font, strip.at(0)
     yield Line(points=((strip.left, zero), (strip.right, zero)), role="scale")
@@ -173,7 +168,7 @@ def _scales(strip, words):
         (strip.right, "after", "start"),
     ):
         yield Line(points=((x, strip.top), (x, strip.foot)), role="scale")
-        text = said(words, word)
+        text = page.say(word)
         yield Text(x=x, y=0.9 * font, text=text, size=font, anchor=anchor)
 
 
@@ -213,7 +208,7 @@ def _label(speed, lines, x, y, middle, hand, font):
 # Words ----------------------------------------------------------------------------
 
 
-def _notes(shift, loose, words):
+def _notes(shift, loose, page):
     """What goes off, comes on and passes by itself, a line each."""
     train = shift.train
     did = dict.fromkeys(shift.off, "goes off")
@@ -226,10 +221,10 @@ def _notes(shift, loose, words):
         ("catches", "+"),
     ):
         for name in train.in_order({one for one in did if did[one] == doing}):
-            yield f"{sign} {said(words, name)}: {said(words, doing)}"
+            yield f"{sign} {page.say(name)}: {page.say(doing)}"
     if loose and shift.step is not None:
-        names = ", ".join(said(words, name) for name in loose)
-        yield f"{said(words, 'not determined')}: {names}"
+        names = ", ".join(page.say(name) for name in loose)
+        yield f"{page.say('not determined')}: {names}"
 
 
 def _alt(shift, tracks, loose):

@@ -10,25 +10,10 @@ from ...base.numerals import exactly, listed
 from ...solve.facts import body_speeds, roles
 from ...solve.powerflow import LOADS, PowerFlow, range_flows
 from ...train.train import a_train
-from ..kit.given import some_words
-from ..kit.scene import Scene
+from ..kit.page import PITCH, Page, centred, folded, high, signed, width_of, written
 from ..kit.shapes import Group, Line, Polygon, Text, ground
-from ..kit.style import CONTEXTS
-from ..kit.table import (
-    PITCH,
-    Column,
-    caption,
-    centred,
-    folded,
-    high,
-    key,
-    stacked,
-    table,
-    width_of,
-    written,
-)
+from ..kit.table import Column, table
 from ..kit.textwidth import text_width
-from ..kit.view import said, signed
 from .applychart import LOAD_WORDS
 
 _PAGE = 50.0  # how wide the chart likes to be, in letter sizes
@@ -82,30 +67,28 @@ def draw_speed_chart(
     ValueError
         An unknown load, range or context, or no range at all.
     """
-    a_train(train), some_words(words)
-    known(context, CONTEXTS, "context")
+    a_train(train)
+    page = Page(context=context, words=words)
     known(load, LOADS, "load")
     rows = [_row(flow) for flow in chosen(train, ranges, load).values()]
-    font = CONTEXTS[context].font
-    columns, titles = _columns(rows, font, words)
+    font = page.font
+    columns, titles = _columns(rows, page)
     heights = [
         max(_HIGH * font, high(title[0] + title[1], font) + 0.5 * font)
         for title in titles
     ]
-    cells = table(columns, range(len(rows)), heights, context, words)
+    cells = table(page, columns, range(len(rows)), heights)
     room = max(cells[1], 24 * font)
-    shapes, tall = key(_key(rows, font, words), font, room)
-    what = f"{said(words, 'speeds')}, {said(words, LOAD_WORDS[load])}"
-    what = [f"{what}: {said(words, 'turns per input turn')}"]
+    what = f"{page.say('speeds')}, {page.say(LOAD_WORDS[load])}"
+    what = [f"{what}: {page.say('turns per input turn')}"]
     parts = (
-        caption(said(words, train.name), what, context, room),
+        page.caption(page.say(train.name), what, room),
         cells,
-        (shapes, room, tall),
+        page.key(_key(rows, page), room),
     )
-    shapes, width, height = stacked(parts, context)
     head = f"{train.name}: speeds in turns per input turn, {LOAD_WORDS[load]}"
     alt = " ".join([f"{head}.", *map(_said_row, rows)])
-    return Scene(width=width, height=height, shapes=shapes, alt=alt, context=context)
+    return page.stacked(parts, alt)
 
 
 def chosen(train, ranges, load):
@@ -139,16 +122,17 @@ def _row(flow):
     return _Row(range=flow.range, flow=flow, speeds=speeds, does=does)
 
 
-def _columns(rows, font, words):
+def _columns(rows, page):
     """The columns, and the lines of each row's title: its name, and its state."""
-    titles = [_title(row, font, words) for row in rows]
+    font = page.font
+    titles = [_title(row, page) for row in rows]
     names = [
         text_width(line, font, bold)
         for title in titles
         for lines, bold in zip(title, (True, False), strict=True)
         for line in lines
     ]
-    first = max([*names, width_of([said(words, "range")], font)]) + 0.6 * font
+    first = max([*names, width_of([page.say("range")], font)]) + 0.6 * font
 
     def name_of(row):
         name, state = titles[row]
@@ -160,7 +144,7 @@ def _columns(rows, font, words):
     speeds = [speed for row in rows for speed in row.speeds.values()]
     reach = [float(speed) for speed in speeds if speed is not None]
     needs = {
-        body: max(_LEAST * font, width_of([said(words, body)], font))
+        body: max(_LEAST * font, width_of([page.say(body)], font))
         for body in rows[0].speeds
     }
     widths = _widened(needs, min(_PAGE * font - first, _MOST * font * len(needs)))
@@ -171,7 +155,7 @@ def _columns(rows, font, words):
     )
     columns = [Column(heading="range", width=first, cell=name_of)]
     for body, width in widths.items():
-        cell = partial(_cell, rows=rows, body=body, scale=scale, font=font, words=words)
+        cell = partial(_cell, rows=rows, body=body, scale=scale, page=page)
         columns.append(Column(heading=body, width=width, cell=cell, ruled=True))
     return columns, titles
 
@@ -186,22 +170,24 @@ def _widened(needs, room):
     return {body: max(need, level) for body, need in needs.items()}
 
 
-def _title(row, font, words):
-    name = folded(said(words, row.range), font, _NAME * font, bold=True)
+def _title(row, page):
+    font = page.font
+    name = folded(page.say(row.range), font, _NAME * font, bold=True)
     if row.flow.state == "drives":
         return name, []
-    return name, folded(said(words, row.flow.state), font, font)
+    return name, folded(page.say(row.flow.state), font, font)
 
 
-def _cell(row, *, rows, body, scale, font, words):
+def _cell(row, *, rows, body, scale, page):
     """A speed as a number, and below it as a bar from zero."""
+    font = page.font
     speed, does = rows[row].speeds[body], rows[row].does[body]
     if speed is None:
         yield from centred(["?"], font)
         return
     text = signed(speed, font, scale.width + font)
     if does == "held":
-        full = f"{text} ({said(words, 'held')})"
+        full = f"{text} ({page.say('held')})"
         text = full if text_width(full, font) <= scale.width + font else text
     yield Text(x=0.0, y=-0.2 * font, text=text, size=font, anchor="middle")
     middle, half = 0.75 * font, _BAR / 2 * font
@@ -219,8 +205,9 @@ def _cell(row, *, rows, body, scale, font, words):
         yield Line(points=((scale.at(1), top), (scale.at(1), low)), role="scale")
 
 
-def _key(rows, font, words):
+def _key(rows, page):
     """What the bars and signs mean, as far as they are drawn."""
+    font = page.font
     speeds = [speed for row in rows for speed in row.speeds.values()]
     half, box = _BAR / 2 * font, 1.6 * font
     for role, meaning, way in (
@@ -232,14 +219,14 @@ def _key(rows, font, words):
             corners = ((zero, -half), (tip, -half), (tip, half), (zero, half))
             ends = ((zero, -1.4 * half), (zero, 1.4 * half))
             sign = (Polygon(points=corners, role=role), Line(points=ends, role="axis"))
-            yield sign, box, said(words, meaning)
+            yield sign, box, page.say(meaning)
     if any("held" in row.does.values() for row in rows):
-        yield (ground(0.95 * font),), font, said(words, "held")
+        yield (ground(0.95 * font),), font, page.say("held")
     if any(speed not in (None, 1) for speed in speeds):
         tick = (Line(points=((0.0, -1.4 * half), (0.0, 1.4 * half)), role="scale"),)
-        yield tick, 0.3 * font, said(words, "as fast as the input")
+        yield tick, 0.3 * font, page.say("as fast as the input")
     if None in speeds:
-        yield centred(["?"], font), font, said(words, "not determined")
+        yield centred(["?"], font), font, page.say("not determined")
 
 
 def _said_row(row):

@@ -6,13 +6,12 @@ places change sides, and what turned clockwise turns the other way.
 
 from ...base.frozenmap import FrozenMap
 from ...solve.powerflow import a_flow
-from ..kit.given import some_words
+from ..kit.page import EDGE, signed
+from ..kit.setpage import heading, legend, paragraph, speeds_only, titles
 from ..kit.shapes import Group, Line, Text
-from ..kit.style import WIDTH
-from ..kit.textwidth import fitted, text_width, wrapped
-from ..kit.view import View, signed
+from ..kit.textwidth import fitted, text_width
+from ..kit.view import View
 from .bevels import draw_bevels
-from .legend import heading, legend, scene_of, speeds_only, titles
 from .picture import draw_gears, room
 from .places import places
 from .row import draw_row, row_of
@@ -57,7 +56,7 @@ def draw_end_view(
     ValueError
         An unknown set, end, context or colouring.
     """
-    a_flow(flow), some_words(words)
+    a_flow(flow)
     view = View(
         flow=flow,
         gear_set=flow.train.set(set_name),
@@ -74,25 +73,21 @@ def draw_end_view(
         return speeds_only(view, "Its file does not say where its gears stand.")
     if view.big:
         return _back_row(view)
-    width, font = WIDTH[context], view.font
+    width, font = view.column, view.font
     shapes = heading(view, *titles(view))
     radius = width / 2 - 1.6 * font
     y = 3.8 * font + radius
     shapes.append(Group(x=width / 2, y=y, shapes=_picture(view, radius)))
     shapes += _in_corner(view, 4.3 * font)
     y += radius + 1.1 * font
-    for line in [
-        line
-        for note in _notes(view, radius)
-        for line in wrapped(view.say(note), font, width - 1.6 * font)
-    ]:
-        y += 1.4 * font
-        shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
+    for note in _notes(view, radius):
+        more, y = paragraph(view, y, note)
+        shapes += more
     if labels:
         rows, height = legend(view, _members(view), y)
         shapes += rows
         y += height
-    return scene_of(view, width, y + 0.8 * font, shapes)
+    return view.scene(width, y + 0.8 * font, shapes, view.alt())
 
 
 def has_picture(gear_set):
@@ -102,7 +97,7 @@ def has_picture(gear_set):
 
 def _in_a_row(view):
     """A chain of gears on fixed axes."""
-    font, width = view.font, WIDTH[view.context]
+    font, width = view.font, view.column
     gears, half = draw_row(view, width - 2 * font)
     y = 4.0 * font + half
     shapes = [*heading(view, view.shown_title), Group(x=font, y=y, shapes=tuple(gears))]
@@ -111,7 +106,7 @@ def _in_a_row(view):
         rows, height = legend(view, view.gear_set.members, y)
         shapes += rows
         y += height
-    return scene_of(view, width, y + 0.8 * font, shapes)
+    return view.scene(width, y + 0.8 * font, shapes, view.alt())
 
 
 def _picture(view, radius):
@@ -136,7 +131,7 @@ def _in_corner(view, y):
         if view.part(short) == "ring" and view.speed(short):
             text = f"{view.letter(short)} {signed(view.speed(short))}"
             if text_width(text, font) < 6.4 * font:
-                x = WIDTH[view.context] - 0.8 * font
+                x = view.column - EDGE * font
                 yield Text(x=x, y=y, text=text, size=font, anchor="end")
 
 
@@ -180,4 +175,4 @@ def _back_row(view):
             Text(x=500, y=y, text=text, size=font, bold=True),
             Line(points=sample, role=view.role(short, "line")),
         ]
-    return scene_of(view, BIG_WIDTH, BIG_HEIGHT, shapes)
+    return view.scene(BIG_WIDTH, BIG_HEIGHT, shapes, view.alt())

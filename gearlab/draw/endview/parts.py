@@ -3,6 +3,7 @@
 from functools import lru_cache
 from math import cos, hypot, pi, sin, sqrt
 
+from ..kit.page import signed
 from ..kit.shapes import (
     Arrow,
     Circle,
@@ -15,7 +16,6 @@ from ..kit.shapes import (
     round_arrow,
 )
 from ..kit.textwidth import text_width
-from ..kit.view import signed
 
 
 def point(radius, turn):

@@ -1,22 +1,17 @@
-"""What a drawing of one gear set reads from a flow: roles, words and the alt text."""
+"""What drawings read from a flow: the looks that were asked for, roles and words."""
 
-from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from math import inf
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from ...base.checks import colour, known
-from ...base.frozenmap import FrozenMap
-from ...base.numerals import exactly, number, rounded
-from ...say.describe import title
+from ...base.numerals import exactly
 from ...solve.facts import member_roles, roles
-from ...solve.powerflow import LOAD_WORDS, PowerFlow
+from ...solve.powerflow import PowerFlow
 from ...train.gearset import GearSet
-from ...train.kinds import KINDS
-from .style import BIG_FONT, CONTEXTS, LETTERS, PARTS
-from .textwidth import fitted, text_width
+from .page import Page
+from .style import BIG_FONT, LETTERS, PARTS
 
 ENDS = ("input", "output")
-LONGEST_WORD = 30  # letters; names of many words are broken between them
 COLOURINGS = ("part", "role", "paint")
 # What a member is drawn as; those of a differential by where the picture has them.
 _LIKE = {"left": "sun", "right": "ring"}
@@ -24,40 +19,68 @@ _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 
 
 @dataclass(frozen=True, kw_only=True)
-class View:
-    """What a drawing of one set was asked for, and what it says of each member.
-
-    Members go by their short names here. It reads the flow and solves nothing.
-    """
+class Look(Page):
+    """What a drawing of a flow was asked for; it reads the flow and solves nothing."""
 
     flow: PowerFlow
-    gear_set: GearSet
     end: str = "input"
-    context: str = "screen"
-    labels: bool = True
-    big: bool = False
     colour_by: str = "part"
-    words: FrozenMap = FrozenMap()
 
     def __post_init__(self):
+        super().__post_init__()
         known(self.end, ENDS, "end")
-        known(self.context, CONTEXTS, "context")
         known(self.colour_by, COLOURINGS, "colouring")
-
-    @property
-    def font(self):
-        """The letter size [px]."""
-        return BIG_FONT if self.big else CONTEXTS[self.context].font
-
-    @property
-    def few(self):
-        """Whether only the most needed labels are drawn."""
-        return self.big or CONTEXTS[self.context].few_labels
 
     @property
     def hand(self):
         """1, or −1 where the picture is mirrored."""
         return 1 if self.end == "input" else -1
+
+    @property
+    def seen(self):
+        """The line at the top that says from which end the train is looked at."""
+        return self.say(f"seen from the {self.end} end")
+
+    @property
+    def asked(self):
+        """The looks, for another drawing of the same flow."""
+        names = ("flow", "end", "context", "colour_by", "words")
+        return {name: getattr(self, name) for name in names}
+
+    @cached_property
+    def does(self):
+        """{body or member: what it does}, as :func:`gearlab.solve.facts.roles`."""
+        return roles(self.flow)
+
+    def dotted(self, what):
+        """The end of its role: a "?" where its `speed` is not determined."""
+        return "?" if self.speed(what) is None else ""
+
+    def scene(self, width, height, shapes, alt):
+        """The finished picture, of whole pixels."""
+        return super().scene(width, round(height), shapes, alt)
+
+
+@dataclass(frozen=True, kw_only=True)
+class View(Look):
+    """What a drawing of one set was asked for, and what it says of each member.
+
+    Members go by their short names here.
+    """
+
+    gear_set: GearSet
+    labels: bool = True
+    big: bool = False
+
+    @property
+    def font(self):
+        """The letter size [px]."""
+        return BIG_FONT if self.big else super().font
+
+    @property
+    def few(self):
+        """Whether only the most needed labels are drawn."""
+        return self.big or super().few
 
     @property
     def title(self):
@@ -70,10 +93,6 @@ class View:
         """The title as it is written; the set's name alone may have another word."""
         name = self.words.get(self.gear_set.name, "")
         return name[:1].upper() + name[1:] or self.say(self.title)
-
-    def say(self, text):
-        """What is written instead of an English text."""
-        return said(self.words, text)
 
     def part(self, short):
         """What a member is drawn as: "sun", "planet", "ring", "carrier" or "other"."""
@@ -94,10 +113,6 @@ class View:
             return self.say(start[:1].upper() + start[1:])
         return self.say("".join([word[0] for word in short.split(" ")]).upper())
 
-    @cached_property
-    def _does(self):
-        return roles(self.flow)
-
     def speed(self, short):
         """Turns per input turn, or None."""
         return self.flow.speeds[self.gear_set.member(short)]
@@ -108,11 +123,7 @@ class View:
 
     def held(self, short):
         """Whether the case, a brake or a one-way clutch keeps it still."""
-        return self._does[self.gear_set.member(short)] == "held"
-
-    def dotted(self, short):
-        """The end of its role: a "?" where its speed is not determined."""
-        return "?" if self.speed(short) is None else ""
+        return self.does[self.gear_set.member(short)] == "held"
 
     def role(self, short, what):
         """The role of something drawn of a member."""
@@ -136,7 +147,7 @@ class View:
 
     def word(self, short):
         """How it turns, or what it does where colours say that, in a word or two."""
-        does = self._does[self.gear_set.member(short)]
+        does = self.does[self.gear_set.member(short)]
         speed = self.speed(short)
         if speed is None:
             return "not determined"
@@ -182,71 +193,7 @@ class View:
             text += f". The train: {self.flow.state}"
         return text + "."
 
-
-def said(words, text):
-    """What is written instead of an English text: `words` maps one to the other.
-
-    A name of several words is looked up whole; else its end, if that is a member's
-    short name, and what stands before it. A word longer than a picture has room for
-    is cut; the alt sentence has it whole.
-
-    >>> said({"sun": "Sonne", "rear": "hinten:"}, "rear sun"), said({}, "low brake")
-    ('hinten: Sonne', 'low brake')
-    """
-    return " ".join(map(_cut, _worded(words, text).split(" ")))
-
-
-def _worded(words, text):
-    if not words or text in words:
-        return words.get(text, text)
-    parts = text.split(" ")
-    for cut in range(1, len(parts)):
-        before, after = " ".join(parts[:cut]), " ".join(parts[cut:])
-        if after in words and _is_member(after):
-            return f"{_worded(words, before)} {words[after]}"
-    return text
-
-
-def _is_member(short):
-    return any(short in kind.members for kind in KINDS.values())
-
-
-def _cut(word):
-    return word if len(word) <= LONGEST_WORD else word[: LONGEST_WORD - 1] + "…"
-
-
-def headline(flow, words=FrozenMap()):
-    """What a flow is called and what it gives, as it is written.
-
-    >>> import gearlab
-    >>> headline(gearlab.power_flow(gearlab.load_train("five-range"), "3"))
-    'Range 3, under power: ratio 1.407 (38/27)'
-    """
-    load = LOAD_WORDS[flow.load]
-    if flow.range is None:
-        name = title(flow)
-        what = said(words, name[:1].lower() + name[1:])
-    else:
-        what = f"{said(words, 'range')} {said(words, flow.range)}"
-    gives = said(words, flow.state)
-    if flow.ratio is not None:
-        gives = f"{said(words, 'ratio')} {exactly(flow.ratio)}"
-    text = f"{what}, {said(words, load)}: {gives}"
-    return text[:1].upper() + text[1:]
-
-
-@lru_cache(maxsize=1024)
-def signed(value, size=1.0, room=inf, bold=False):
-    """A number with its sign shown, rounded until it fits into `room` px.
-
-    >>> from fractions import Fraction
-    >>> signed(Fraction(17, 12)), signed(Fraction(-5, 3), 10, 30), signed(Fraction(0))
-    ('+1.417', '−1.7', '0')
-    """
-    sign = "+" if value > 0 else ""
-    text = sign + number(value)
-    for digits in (2, 1, 0):
-        if text_width(text, size, bold) <= room:
-            return text
-        text = sign + number(rounded(value, digits))
-    return fitted(text, size, room, bold)
+    def scene(self, width, height, shapes, alt):
+        """The finished picture; that for the back row has the lines of a projector."""
+        scene = super().scene(width, height, shapes, alt)
+        return replace(scene, context="projector") if self.big else scene

@@ -7,11 +7,8 @@ ring as the sun has; then the mesh law says that the tips of the speeds lie on o
 from ...base.frozenmap import FrozenMap
 from ...solve.levers import set_lever
 from ...solve.powerflow import a_flow
-from ..endview.legend import heading, speeds_only
-from ..kit.given import some_words
-from ..kit.scene import Scene
-from ..kit.style import WIDTH
-from ..kit.view import View, said
+from ..kit.setpage import heading, speeds_only
+from ..kit.view import View
 from .look import INDENT, LeverLook
 from .parts import (
     SPEEDS,
@@ -60,14 +57,20 @@ def draw_lever(
     ValueError
         An unknown set, end, context or colouring.
     """
-    a_flow(flow), some_words(words)
-    asked = {"end": end, "context": context, "colour_by": colour_by, "words": words}
-    view = View(flow=flow, gear_set=flow.train.set(set_name), **asked)
-    look = LeverLook(flow=flow, **asked)
+    a_flow(flow)
+    view = View(
+        flow=flow,
+        gear_set=flow.train.set(set_name),
+        end=end,
+        context=context,
+        colour_by=colour_by,
+        words=words,
+    )
+    look = LeverLook(**view.asked)
     lever = set_lever(flow.train, set_name)
     if lever is None:
         return speeds_only(view, "No lever is drawn for this set.")
-    font, width = view.font, WIDTH[context]
+    font, width = view.font, view.column
     slowest, fastest = reach(_all_speeds(look))
     plot = Plot(
         left=(_COLUMN + 1.7) * font,
@@ -83,7 +86,7 @@ def draw_lever(
     ]
     rows = rows_of(lever, blocks, 3.9 * font, font, _LENGTH)
     top, bottom = rows.nodes[0] - 0.9 * font, rows.nodes[-1] + 0.9 * font
-    shapes = heading(view, f"{view.shown_title}: {look.said('lever')}")
+    shapes = heading(view, f"{view.shown_title}: {look.say('lever')}")
     # The input's line first, then the case line, which must not be hidden.
     shapes += scales(plot, (1, 0), top, bottom)
     shapes += scale_numbers(plot, (0, 1), bottom + 1.2 * font, font)
@@ -92,13 +95,7 @@ def draw_lever(
     dotted = any(map(look.dotted, lever.nodes))
     low = max(bottom + 1.4 * font, rows.end - 0.3 * font)
     more, low = foot(look, SPEEDS, dotted, plot.right, low, plot.right - 0.8 * font)
-    return Scene(
-        width=width,
-        height=round(low + 0.6 * font),
-        shapes=(*shapes, *more),
-        alt=_alt(view, lever),
-        context=context,
-    )
+    return look.scene(width, low + 0.6 * font, (*shapes, *more), _alt(view, lever))
 
 
 def _all_speeds(look):
@@ -118,7 +115,7 @@ def _teeth(view, short):
 def _names(view, node):
     """The members of a node as they are called in their set, with their teeth."""
     shorts = [_short(view, member) for member in node.members]
-    return [f"{said(view.words, s)} {_teeth(view, s) or ''}".strip() for s in shorts]
+    return [f"{view.say(s)} {_teeth(view, s) or ''}".strip() for s in shorts]
 
 
 def _alt(view, lever):

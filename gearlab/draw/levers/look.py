@@ -4,60 +4,21 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from ...base.checks import known
-from ...base.frozenmap import FrozenMap
 from ...base.numerals import exactly
-from ...solve.facts import member_roles, roles
+from ...solve.facts import member_roles
 from ...solve.loads import member_loads
-from ...solve.powerflow import PowerFlow
 from ...train.train import CASE
-from ..kit.style import CONTEXTS, PARTS
-from ..kit.view import COLOURINGS, ENDS, View, said, signed
+from ..kit.page import signed
+from ..kit.style import PARTS
+from ..kit.view import Look, View
 
 LINE = 1.3  # from one line of text to the next, in letter sizes
 INDENT = 2.6  # of the names in a label, in letter sizes
 
 
 @dataclass(frozen=True, kw_only=True)
-class LeverLook:
-    """What a drawing of levers was asked for, and what it says of each node.
-
-    It reads the flow and solves nothing.
-    """
-
-    flow: PowerFlow
-    end: str = "input"
-    context: str = "screen"
-    colour_by: str = "part"
-    words: FrozenMap = FrozenMap()
-
-    def __post_init__(self):
-        known(self.end, ENDS, "end")
-        known(self.context, CONTEXTS, "context")
-        known(self.colour_by, COLOURINGS, "colouring")
-
-    @property
-    def font(self):
-        """The letter size [px]."""
-        return CONTEXTS[self.context].font
-
-    @property
-    def few(self):
-        """Whether only the most needed labels are drawn."""
-        return CONTEXTS[self.context].few_labels
-
-    @property
-    def hand(self):
-        """1, or −1 where the picture is mirrored."""
-        return 1 if self.end == "input" else -1
-
-    def said(self, text):
-        """What is written instead of an English text."""
-        return said(self.words, text)
-
-    @cached_property
-    def _does(self):
-        return roles(self.flow)
+class LeverLook(Look):
+    """What a drawing of levers was asked for, and what it says of each node."""
 
     @cached_property
     def _loads(self):
@@ -91,7 +52,7 @@ class LeverLook:
 
     def held(self, node):
         """Whether the case, a brake or a one-way clutch keeps it still."""
-        return node.body == CASE or self._does[node.body] == "held"
+        return node.body == CASE or self.does[node.body] == "held"
 
     def settled(self, node):
         """Whether the case, the input or a closed element but the output's has it."""
@@ -103,10 +64,6 @@ class LeverLook:
             if node.body in bodies and body_of[flow.train.output] not in bodies:
                 return True
         return False
-
-    def dotted(self, node):
-        """The end of its role: a "?" where its speed is not determined."""
-        return "?" if self.speed(node) is None else ""
 
     def doing(self, node):
         """What it does for the lever: "drives", "driven", "held", "turns free" …"""
@@ -123,10 +80,9 @@ class LeverLook:
     @cached_property
     def _home(self):
         """{member: the view of its set, its short name there}."""
-        asked = {"end": self.end, "context": self.context, "words": self.words}
         home = {}
         for one in self.flow.train.sets:
-            view = View(flow=self.flow, gear_set=one, colour_by=self.colour_by, **asked)
+            view = View(gear_set=one, **self.asked)
             home |= {one.member(short): (view, short) for short in one.members}
         return home
 
@@ -163,7 +119,7 @@ class LeverLook:
         """
         speed = self.speed(node)
         if speed is None:
-            return self.said("not determined")
+            return self.say("not determined")
         word = self._joined.get(node.body, "") if ends else ""
         if self.held(node):
             word = "held"
@@ -173,7 +129,7 @@ class LeverLook:
             does = self.doing(node)
             word = does if does != "turns" else ""
         text = signed(speed, self.font, room, True)
-        return f"{text} ({self.said(word)})" if word else text
+        return f"{text} ({self.say(word)})" if word else text
 
     def value_samples(self, ends=True):
         """The longest that :meth:`value` is in a usual train."""
@@ -181,9 +137,9 @@ class LeverLook:
         if self.colour_by == "role":
             words = ("drives", "driven", "turns free")
         return [
-            self.said("not determined"),
-            *[f"0 ({self.said(word)})" for word in ("held", "stands still")],
-            *[f"+0.000 ({self.said(word)})" for word in words],
+            self.say("not determined"),
+            *[f"0 ({self.say(word)})" for word in ("held", "stands still")],
+            *[f"+0.000 ({self.say(word)})" for word in words],
         ]
 
     def heading(self, node):

@@ -79,10 +79,10 @@ def label_lines(look, node, room, names=None, value=True):
     # Where labels are few, the value says what is input and output.
     brief = look.few and value and node.members
     if names is None and shaft and not brief:
-        lines += [("", line, False) for line in wrapped(look.said(shaft), font, room)]
+        lines += [("", line, False) for line in wrapped(look.say(shaft), font, room)]
     if not node.members and not lines:
-        lines.append(("", look.said(node.body), False))
-    shown = names or [look.said(member) for member in node.members]
+        lines.append(("", look.say(node.body), False))
+    shown = names or [look.say(member) for member in node.members]
     for member, name in zip(node.members, shown, strict=True):
         first, *rest = wrapped(name, font, room)
         lines += [(look.letter(member), first, False)]
@@ -201,11 +201,8 @@ def foot(look, sentences, unsure, x, y, room):
     The first of the `sentences` is for what is determined; there is room for both.
     """
     font = look.font
-    texts = [wrapped(pointed(look, look.said(text)), font, room) for text in sentences]
-    shapes = [
-        Text(x=x, y=y + LINE * font * i, text=line, size=font, anchor="end")
-        for i, line in enumerate(texts[unsure], 1)
-    ]
+    texts = [wrapped(pointed(look, look.say(text)), font, room) for text in sentences]
+    shapes, _ = look.below(y, texts[unsure], LINE, x=x, anchor="end")
     return shapes, y + LINE * font * max(map(len, texts))
 
 

@@ -11,11 +11,9 @@ from ...base.numerals import exactly, number
 from ...solve.levers import levers
 from ...solve.powerflow import LOAD_WORDS, LOADS, range_flows
 from ...train.train import a_train
-from ..kit.given import some_words
-from ..kit.scene import Scene
 from ..kit.shapes import Circle, Line, Text
 from ..kit.spread import spread
-from ..kit.style import RANGE_LINES, WIDTH
+from ..kit.style import RANGE_LINES
 from ..kit.textwidth import wrapped
 from .ends import end_names, end_width
 from .frame import heading, label_column, lever_title, without_lever
@@ -55,7 +53,7 @@ def draw_lever_ranges(
     ValueError
         An unknown load, end or context, or a train without ranges.
     """
-    a_train(train), some_words(words)
+    a_train(train)
     known(load, LOADS, "load")
     flows = {name: row[load] for name, row in range_flows(train).items()}
     if not flows:
@@ -71,7 +69,6 @@ def draw_lever_ranges(
         looks={name: look for name, look in looks.items() if _drives(look)},
         left_out={name: look for name, look in looks.items() if not _drives(look)},
         levers=levers(train),
-        width=2 * WIDTH[context],
     )
     return picture.scene()
 
@@ -96,34 +93,30 @@ class _Picture:
     looks: dict
     left_out: dict
     levers: tuple
-    width: float
 
     @property
     def look(self):
         """Any look: what does not depend on the range."""
         return next(iter((*self.looks.values(), *self.left_out.values())))
 
+    @property
+    def width(self):
+        """Of the whole picture [px]."""
+        return 2 * self.look.column
+
     def scene(self):
         """The drawing."""
         look, font = self.look, self.look.font
         load = LOAD_WORDS[look.flow.load]
-        words = f"{look.said('Ranges on the levers')}, {look.said(load)}"
+        words = f"{look.say('Ranges on the levers')}, {look.say(load)}"
         shapes, y = heading(look, words, self.width)
         for lever in self.levers if self.looks else ():
             more, y = self._lever(lever, y)
             shapes += more
-        for line in self._notes():
-            y += LINE * font
-            shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
-        without = without_lever(look, self.levers, self.width, y + LINE * font)
-        y += LINE * font * len(without)
-        return Scene(
-            width=self.width,
-            height=round(y + 0.8 * font),
-            shapes=(*shapes, *without),
-            alt=self._alt(),
-            context=look.context,
-        )
+        more, y = look.below(y, self._notes(), LINE)
+        without, y = without_lever(look, self.levers, self.width, y)
+        shapes += more + without
+        return look.scene(self.width, y + 0.8 * font, shapes, self._alt())
 
     def _bundles(self, lever):
         """The lines of a lever; ranges alike on every lever have one role on all."""
@@ -167,10 +160,9 @@ class _Picture:
         at = low + 1.2 * font if above else high - 0.4 * font
         shapes += scale_numbers(plot, speeds, at, font)
         y = max(at, rows.end) if above else max(low + room, rows.end)
-        for line in wrapped("; ".join(keys), font, self.width - 1.6 * font):
-            y += LINE * font
-            shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
-        return shapes, y + 0.4 * font
+        lines = wrapped("; ".join(keys), font, look.room(self.width))
+        more, y = look.below(y, lines, LINE)
+        return shapes + more, y + 0.4 * font
 
     def _blocks(self, lever):
         """The labels of a lever's nodes."""
@@ -223,9 +215,9 @@ class _Picture:
     def _names(self, lever, bundles, room):
         """The lines of text at each line's end, and what letters there stand for."""
         font, look = self.look.font, self.look
-        names = [", ".join(map(look.said, bundle.names)) for bundle in bundles]
+        names = [", ".join(map(look.say, bundle.names)) for bundle in bundles]
         ratios = [self._ratio(lever, bundle) for bundle in bundles]
-        return end_names(names, ratios, font, room, look.said("ratio"))
+        return end_names(names, ratios, font, room, look.say("ratio"))
 
     def _ratio(self, lever, bundle):
         """The ratio of a line's ranges, on the output's lever; else nothing."""
@@ -287,32 +279,32 @@ class _Picture:
 
     def _notes(self):
         """What is below the levers: the scale, the ratios, and what is not drawn."""
-        look, font = self.look, self.look.font
+        look = self.look
         notes = []
         if self.looks and self.levers:
-            notes.append(pointed(look, look.said("turns per input turn, forward")))
+            notes.append(pointed(look, look.say("turns per input turn, forward")))
             bundles = [(on, b) for on in self.levers for b in self._bundles(on)]
             if any(self._ratio(on, bundle) for on, bundle in bundles):
-                notes.append(look.said("at the line ends: range and ratio"))
+                notes.append(look.say("at the line ends: range and ratio"))
             if any(self._settled(on, bundle) for on, bundle in bundles):
                 notes.append(
-                    look.said("dots: a speed set by the case, the input or a clutch")
+                    look.say("dots: a speed set by the case, the input or a clutch")
                 )
         out = [
-            f"{look.said(name)} ({look.said(one.flow.state)})"
+            f"{look.say(name)} ({look.say(one.flow.state)})"
             for name, one in self.left_out.items()
         ]
         if out:
-            notes.append(f"{look.said('left out')}: {', '.join(out)}")
+            notes.append(f"{look.say('left out')}: {', '.join(out)}")
         for lever in self.levers:
             drawn = {n for bundle in self._bundles(lever) for n in bundle.names}
-            missing = [look.said(name) for name in self.looks if name not in drawn]
+            missing = [look.say(name) for name in self.looks if name not in drawn]
             if missing:
-                sets = " + ".join(map(look.said, lever.sets))
-                words = look.said("not determined")
+                sets = " + ".join(map(look.say, lever.sets))
+                words = look.say("not determined")
                 notes.append(f"{sets}: {words}: {', '.join(missing)}")
-        room = self.width - 1.6 * font
-        return [line for note in notes for line in wrapped(note, font, room)]
+        room = look.room(self.width)
+        return [line for note in notes for line in wrapped(note, look.font, room)]
 
     def _alt(self):
         """The sentences that carry the numbers."""

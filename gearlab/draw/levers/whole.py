@@ -9,13 +9,10 @@ from ...say.describe import title
 from ...solve.levers import levers
 from ...solve.powerflow import LOAD_WORDS, a_flow
 from ...train.train import CASE
-from ..kit.given import some_words
-from ..kit.scene import Scene
+from ..kit.page import signed
 from ..kit.shapes import Circle, Line, Text
 from ..kit.spread import spread
-from ..kit.style import WIDTH
 from ..kit.textwidth import fitted
-from ..kit.view import signed
 from .frame import heading, label_column, lever_title, without_lever
 from .look import INDENT, LINE, LeverLook
 from .parts import (
@@ -67,27 +64,20 @@ def draw_levers(
     ValueError
         An unknown end, context or colouring.
     """
-    a_flow(flow), some_words(words)
+    a_flow(flow)
     look = LeverLook(
         flow=flow, end=end, context=context, colour_by=colour_by, words=words
     )
-    found, font, width = levers(flow.train), look.font, 2 * WIDTH[context]
-    words = f"{look.said('Levers')}, {_flow_words(look)}"
+    found, font, width = levers(flow.train), look.font, 2 * look.column
+    words = f"{look.say('Levers')}, {_flow_words(look)}"
     shapes, y = heading(look, words, width, flow.state)
     if found:
         picture = _Picture(look=look, levers=found, width=width, torques=torques)
         more, y = picture.painted(y)
         shapes += more
-    without = without_lever(look, found, width, y + 0.9 * font)
+    without, y = without_lever(look, found, width, y - 0.4 * font)
     shapes += without
-    y += LINE * font * len(without)
-    return Scene(
-        width=width,
-        height=round(y + 0.4 * font),
-        shapes=tuple(shapes),
-        alt=_alt(look, found, torques),
-        context=context,
-    )
+    return look.scene(width, y + 0.8 * font, shapes, _alt(look, found, torques))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -203,7 +193,7 @@ class _Picture:
                 start = edge - 0.6 * font * hand
                 anchor = "end" if hand > 0 else "start"
                 room = (start if hand > 0 else self.width - start) - 0.8 * font
-                name = fitted(look.said(link.clutch), font, room)
+                name = fitted(look.say(link.clutch), font, room)
                 yield Text(x=start, y=y, text=name, size=font, anchor=anchor)
                 y -= 0.33 * font
                 points = ((start + 0.3 * font * hand, y), (x, y))
@@ -252,11 +242,11 @@ def _flow_words(look):
     """What the flow is of: "range 1, under power"."""
     flow = look.flow
     if flow.range is None:
-        what = look.said(_name(flow))
+        what = look.say(_name(flow))
     else:
-        what = f"{look.said('range')} {look.said(flow.range)}"
+        what = f"{look.say('range')} {look.say(flow.range)}"
     load = LOAD_WORDS[flow.load]
-    return f"{what}, {look.said(load)}"
+    return f"{what}, {look.say(load)}"
 
 
 def _name(flow):

@@ -3,17 +3,13 @@
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ...base.checks import known
 from ...base.frozenmap import FrozenMap
 from ...solve.equilibrium import DRIVES
-from ...solve.facts import roles
-from ...solve.powerflow import PowerFlow, a_flow
+from ...solve.powerflow import a_flow
 from ...train.train import CASE
-from ..kit.given import some_words
-from ..kit.scene import Scene
-from ..kit.shapes import Arrow, Group, Line, Text
-from ..kit.style import CONTEXTS, WIDTH
-from ..kit.view import COLOURINGS, ENDS, View, said
+from ..kit.page import below
+from ..kit.shapes import Arrow, Group, Line
+from ..kit.view import Look, View
 from . import symbols
 from .bands import bands, marks, percents, pieces
 from .elements import element_shapes, label_shapes
@@ -65,32 +61,27 @@ def draw_stick(
     >>> draw_stick(flow, power=False).alt[:54]
     'Stick diagram of the Five-range bench unit, the input '
     """
-    a_flow(flow), some_words(words)
+    a_flow(flow)
     stick = Stick(
         flow=flow,
-        end=known(end, ENDS, "end"),
-        context=known(context, CONTEXTS, "context"),
-        colour_by=known(colour_by, COLOURINGS, "colouring"),
+        end=end,
+        context=context,
+        colour_by=colour_by,
         power=bool(power),
         circulating=bool(circulating),
         labels=bool(labels),
         words=words,
     )
-    return stick.scene()
+    return stick.drawn()
 
 
 @dataclass(frozen=True, kw_only=True)
-class Stick:
-    """One drawing; it reads the flow and solves nothing."""
+class Stick(Look):
+    """One drawing."""
 
-    flow: PowerFlow
-    end: str
-    context: str
-    colour_by: str
     power: bool
     circulating: bool
     labels: bool
-    words: FrozenMap
 
     @cached_property
     def placed(self):
@@ -113,9 +104,9 @@ class Stick:
     @cached_property
     def doing(self):
         """{body: what it does}, as a part of :data:`gearlab.draw.kit.style.PARTS`."""
-        does, found = roles(self.flow), {}
+        found = {}
         for body, edges in self.placed.layout.lines.items():
-            role = does[body]
+            role = self.does[body]
             if self.powers and self.powers.carries(body, edges) and role == "turns":
                 role = "drives"
             found[body] = _DOING.get(role, role)
@@ -142,7 +133,7 @@ class Stick:
 
     def member_role(self, one):
         """The roles of a set's members, as the symbols ask for them."""
-        view = View(flow=self.flow, gear_set=one, colour_by=self.colour_by)
+        view = View(gear_set=one, **self.asked)
 
         def role(short, what):
             if short == "planet":
@@ -157,16 +148,11 @@ class Stick:
 
         return role
 
-    def say(self, text):
-        """A text as `words` has it."""
-        return said(self.words, text)
-
     # The whole -------------------------------------------------------------------
 
-    def scene(self):
+    def drawn(self):
         """The finished picture."""
-        placed, font = self.placed, self.placed.font
-        column = WIDTH[self.context]
+        placed, font, column = self.placed, self.font, self.column
         least = placed.width + 1.2 * font
         width = next((n * column for n in (1, 2) if n * column >= least), round(least))
         head, y = heading(self, width)
@@ -176,13 +162,7 @@ class Stick:
         shapes = [*head, Group(x=dx, y=y, shapes=section)]
         y += placed.height + 0.4 * font
         key, y = key_rows(self, section, width, y)
-        return Scene(
-            width=width,
-            height=round(y + 0.5 * font),
-            shapes=(*shapes, *key),
-            alt=alt(self),
-            context=self.context,
-        )
+        return self.scene(width, y + 0.5 * font, (*shapes, *key), alt(self))
 
     def section(self):
         """The half section, with the end that is asked for at the left."""
@@ -224,14 +204,8 @@ class Stick:
             lines = self.say(short).split(" ")
             middle = (placed.y[block.rows[0]] + placed.y[block.rows[3]]) / 2
             top = middle - LINE * font * len(lines) / 2
-            for i, line in enumerate(lines):
-                yield Text(
-                    x=placed.x[column],
-                    y=top + (0.9 + LINE * i) * font,
-                    text=line,
-                    size=font,
-                    anchor="middle",
-                )
+            x, y = placed.x[column], top + (0.9 - LINE) * font
+            yield from below(y, lines, font, LINE, x=x, anchor="middle")[0]
 
     def _ends(self):
         """The arrows of input and output, the way the power goes."""

@@ -1,7 +1,8 @@
 """The holding elements of a stick diagram, as a flow has them."""
 
 from ...solve.facts import element_states
-from ..kit.shapes import Line, Text
+from ..kit.page import below
+from ..kit.shapes import Line
 from . import symbols
 from .grid import sides
 from .names import ELEMENT, LINE, MEMBER, ONE_WAY, SET, TOLD
@@ -54,7 +55,7 @@ def _leads(stick, name):
 
 def label_shapes(stick):
     """The names: bold where applied; a one-way clutch says what it does."""
-    font, state_of = stick.placed.font, states(stick)
+    font, state_of = stick.font, states(stick)
     for label in stick.placed.labels:
         state = state_of.get(label.name) if label.what in (ELEMENT, ONE_WAY) else None
         bold = label.what in (SET, MEMBER) or state in _STRONG
@@ -64,9 +65,5 @@ def label_shapes(stick):
         if label.leader:
             yield Line(points=label.leader, role="leader")
         left, top, right, _ = label.box
-        for i, line in enumerate(lines):
-            y = top + (0.95 + LINE * i) * font
-            yield Text(
-                x=(left + right) / 2, y=y, text=line, size=font, anchor="middle",
-                bold=bold,
-            )  # fmt: skip
+        look = {"x": (left + right) / 2, "anchor": "middle", "bold": bold}
+        yield from below(top + (0.95 - LINE) * font, lines, font, LINE, **look)[0]

@@ -3,8 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from ..kit.shapes import Circle, Group, Line, Polygon, Text, walk
-from ..kit.textwidth import text_width, wrapped
+from ..kit.page import EDGE, flowing
+from ..kit.shapes import Circle, Group, Line, Polygon, walk
 from .bands import FULL, stripes
 from .names import LINE
 from .symbols import rectangle
@@ -47,28 +47,20 @@ def key_rows(stick, section, width, y):
     entries = list(_entries(stick))
     shapes, _ = _rows(stick, [one for one in entries if one.of(drawn)], width, y)
     _, low = _rows(stick, [one for one in entries if not one.instead], width, y)
-    return [Group(shapes=tuple(shapes), key=True)], low
+    return [Group(shapes=shapes, key=True)], low
 
 
 def _rows(stick, entries, width, y):
     """Samples with their words from a height on, and the height where they end."""
-    font, left = stick.placed.font, 0.8 * stick.placed.font
-    u, shapes, x, tall = stick.placed.u, [], left, 0.0
-    sample, right = 30 * u, width - left
-    for one in entries:
-        room = right - left - sample - 0.4 * font
-        lines = wrapped(stick.say(one.words), font, room)
-        wide = sample + 0.4 * font + max(text_width(line, font) for line in lines)
-        if x > left and x + wide > right:
-            x, y, tall = left, y + tall, 0.0
-        at = y + 0.9 * font
-        shapes.append(Group(x=x, y=at, shapes=tuple(one.sample(u, sample))))
-        for i, line in enumerate(lines):
-            place = {"x": x + sample + 0.4 * font, "y": at + (0.36 + LINE * i) * font}
-            shapes.append(Text(**place, text=line, size=font))
-        x += wide + 1.2 * font
-        tall = max(tall, (1.5 + LINE * (len(lines) - 1)) * font)
-    return shapes, y + tall + (0.3 * font if entries else 0.0)
+    if not entries:
+        return (), y
+    font, u = stick.font, stick.placed.u
+    sample = 30 * u
+    items = [(one.sample(u, sample), sample, stick.say(one.words)) for one in entries]
+    look = {"gap": 0.4, "middle": 0.9, "tall": 1.5, "pitch": LINE}
+    place = {"left": EDGE * font, "y": y}
+    shapes, low = flowing(items, font, stick.room(width), **look, **place)
+    return shapes, low + 0.3 * font
 
 
 def _entries(stick):

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass, replace
 
+from ..kit.page import said
 from ..kit.style import CONTEXTS
 from ..kit.textwidth import text_width, wrapped
-from ..kit.view import said
 from .grid import CLEAR, GEAR, PLATE
 
 LINE = 1.25  # of a line of text, in letter sizes

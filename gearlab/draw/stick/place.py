@@ -9,9 +9,9 @@ from itertools import pairwise
 
 from ...train.kinds import KINDS
 from ...train.kinds.kind import LARGE, SMALL
+from ..kit.page import said
 from ..kit.style import CONTEXTS
 from ..kit.textwidth import text_width
-from ..kit.view import said
 from .grid import CLEAR, GEAR, PLATE, TOOTH_GAP, is_box
 from .layout import stick_layout
 from .names import SET, Finder, shapes, wanted

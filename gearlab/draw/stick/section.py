@@ -2,18 +2,14 @@
 
 from functools import cached_property
 
-from ...base.checks import known
 from ...base.frozenmap import FrozenMap
 from ...solve.powerflow import power_flow
 from ...train.gearset import GearSet
 from ...train.kinds.kind import LARGE, PLANET
 from ...train.train import CASE, Brake, Clutch, OneWayClutch, Train
-from ..kit.given import some_words
-from ..kit.scene import Scene
-from ..kit.shapes import Group, Hatch, Line, Text, letter
-from ..kit.style import CONTEXTS, LETTERS, WIDTH
+from ..kit.shapes import Group, Hatch, Line, letter
+from ..kit.style import CONTEXTS, LETTERS
 from ..kit.textwidth import wrapped
-from ..kit.view import ENDS
 from .diagram import Stick
 from .key import AHEAD, wedge
 from .names import LINE
@@ -77,18 +73,16 @@ def draw_half_section(*, end="input", context="screen", words=FrozenMap()):
     ValueError
         An unknown end or context.
     """
-    some_words(words)
     section = _Section(
         flow=power_flow(TRAIN, applied=()),
-        end=known(end, ENDS, "end"),
-        context=known(context, CONTEXTS, "context"),
-        colour_by="part",
+        end=end,
+        context=context,
         power=False,
         circulating=False,
         labels=True,
         words=words,
     )
-    return section.scene()
+    return section.drawn()
 
 
 class _Section(Stick):
@@ -101,23 +95,19 @@ class _Section(Stick):
         words = FrozenMap({**self.words, **names})
         return place(self.flow.train, self.context, words, True, _SCALE)
 
-    def scene(self):
+    def drawn(self):
         """The section at the left, and the sentences beside it."""
-        placed, font, column = self.placed, self.placed.font, WIDTH[self.context]
+        placed, font, column = self.placed, self.font, self.column
         width = max(2 * column, round(column + placed.width + 2 * font))
-        head, top = self._heading(width - 1.6 * font)
+        head, top = self._heading(self.room(width))
         across = width - column
         key, low = self._key(across, width - 0.8 * font, top)
         spare = max(0.0, low - top - placed.height)
         at = (across - placed.width) / 2, top + spare / 2
         section = Group(x=at[0], y=at[1], shapes=(*self.section(), *self._planet()))
-        return Scene(
-            width=width,
-            height=round(max(low, top + placed.height) + 0.6 * font),
-            shapes=(*head, section, *key),
-            alt=_ALT.format(end=self.end),
-            context=self.context,
-        )
+        low = max(low, top + placed.height)
+        shapes = (*head, section, *key)
+        return self.scene(width, low + 0.6 * font, shapes, _ALT.format(end=self.end))
 
     def _planet(self):
         """The planet's letter, over its carrier's line."""
@@ -130,16 +120,16 @@ class _Section(Stick):
 
     def _heading(self, room):
         """What the picture is for, and where that ends."""
-        font, y, shapes = self.placed.font, 0.2 * self.placed.font, []
+        y, shapes = 0.2 * self.font, []
         for text, bold in ((_TITLE, True), (_CUT, False)):
-            for line in wrapped(self.say(text), font, room, bold):
-                y += LINE * font
-                shapes.append(Text(x=0.8 * font, y=y, text=line, size=font, bold=bold))
-        return shapes, y + 0.6 * font
+            lines = wrapped(self.say(text), self.font, room, bold)
+            more, y = self.below(y, lines, LINE, bold=bold)
+            shapes += more
+        return shapes, y + 0.6 * self.font
 
     def _key(self, left, right, y):
         """A sign and a sentence for each part, and where they end."""
-        font = self.placed.font
+        font = self.font
         u = font / CONTEXTS["screen"].font
         sample, shapes = 30 * u, []
         at = left + sample + 0.8 * font
@@ -147,9 +137,10 @@ class _Section(Stick):
             y += 0.45 * font
             signs = tuple(picture(u, sample))
             shapes.append(Group(x=left, y=y + 0.64 * font, shapes=signs))
-            for line in wrapped(self.say(sentence), font, right - at):
-                y += LINE * font
-                shapes.append(Text(x=at, y=y - 0.25 * font, text=line, size=font))
+            lines = wrapped(self.say(sentence), font, right - at)
+            more, y = self.below(y - 0.25 * font, lines, LINE, x=at)
+            shapes += more
+            y += 0.25 * font
         return shapes, y
 
     def _parts(self):
@@ -166,7 +157,7 @@ class _Section(Stick):
 
     def _letter(self, part):
         def draw(u, wide):
-            size = self.placed.font
+            size = self.font
             yield letter(self.say(LETTERS[part]), size, wide / 2, 0)
 
         return draw

@@ -8,10 +8,8 @@ from ...solve.equilibrium import DRIVES
 from ...solve.facts import element_states
 from ...solve.paths import power_paths
 from ...train.train import CASE
-from ..kit.shapes import Text
-from ..kit.style import WIDTH
+from ..kit.page import headline
 from ..kit.textwidth import wrapped
-from ..kit.view import headline
 from .names import LINE
 
 _SEEN = {
@@ -26,26 +24,21 @@ _TOGETHER = "striped: power that only holds locked parts together"
 
 def heading(stick, width):
     """The lines at the top, always as many for a train, and where they end."""
-    font, left = stick.placed.font, 0.8 * stick.placed.font
-    room = width - 2 * left
+    font, room = stick.font, stick.room(width)
     name = stick.say(stick.flow.train.name)
     first = headline(stick.flow, stick.words) if stick.power else name
     lines = wrapped(first, font, room, bold=True)
-    narrow = width < 2 * WIDTH[stick.context]
-    lines += [""] * (1 + narrow - len(lines))
-    bold = len(lines)
-    lines += wrapped(stick.say(_SEEN[stick.end]), font, room)
+    shapes, y = stick.below(0.2 * font, lines, LINE, bold=True)
+    narrow = width < 2 * stick.column
+    y += LINE * font * max(0, 1 + narrow - len(lines))
+    lines, most = wrapped(stick.say(_SEEN[stick.end]), font, room), 0
     if stick.power:
         states = [wrapped(text, font, room) for text in _possible_states(stick)]
         told = wrapped(_state(stick), font, room)
-        most = max(len(state) for state in (*states, told))
-        lines += told + [""] * (most - len(told))
-    shapes = [
-        Text(x=left, y=(1.45 + LINE * i) * font, text=text, size=font, bold=i < bold)
-        for i, text in enumerate(lines)
-        if text
-    ]
-    return shapes, (0.8 + LINE * len(lines)) * font
+        most = max(len(state) for state in (*states, told)) - len(told)
+        lines += told
+    more, y = stick.below(y, lines, LINE)
+    return shapes + more, y + (LINE * most + 0.6) * font
 
 
 def _state(stick):

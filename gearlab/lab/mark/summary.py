@@ -5,25 +5,19 @@ It reads what :func:`gearlab.lab.mark.progress.progress` found, and nothing else
 
 from math import cos, pi, sin
 
-from ...base.checks import known
 from ...base.frozenmap import FrozenMap
-from ...draw.kit.scene import Scene
-from ...draw.kit.shapes import Circle, Group, Hatch, Polygon
-from ...draw.kit.style import CONTEXTS
-from ...draw.kit.table import (
+from ...draw.kit.page import (
     PAD,
-    Column,
-    caption,
+    Page,
     centred,
     folded,
     high,
-    stacked,
-    table,
     width_of,
     written,
 )
+from ...draw.kit.shapes import Circle, Group, Hatch, Polygon
+from ...draw.kit.table import Column, table
 from ...draw.kit.textwidth import text_width
-from ...draw.kit.view import said
 from .progress import totals
 
 _TITLE = 15  # width of the column of titles, in letter sizes
@@ -48,25 +42,18 @@ def draw_summary(standings, students, form, context="print", words=FrozenMap()):
     -------
     Scene
     """
-    known(context, CONTEXTS, "context")
-    font = CONTEXTS[context].font
-    columns = _columns(standings, font, words)
-    heights = [_height(one, font, words) for one in standings]
-    grid = table(columns, standings, heights, context, words)
-    who = f"{', '.join(students)}, {said(words, 'form')} {form}"
-    total = said(words, totals(standings))
-    head = caption(said(words, "Labs and marks"), [who], context, grid[1])
+    page = Page(context=context, words=words)
+    font = page.font
+    columns = _columns(standings, page)
+    heights = [_height(one, page) for one in standings]
+    grid = table(page, columns, standings, heights)
+    who = f"{', '.join(students)}, {page.say('form')} {form}"
+    total = page.say(totals(standings))
+    head = page.caption(page.say("Labs and marks"), [who], grid[1])
     lines = folded(total, font, grid[1])
     foot = written(lines, font), grid[1], high(lines, font)
-    shapes, width, height = stacked([head, grid, foot], context)
-    return Scene(
-        width=width,
-        height=height,
-        shapes=shapes,
-        alt=f"Labs and marks of {', '.join(students)}, form {form}. {_told(standings)}"
-        f" {totals(standings)}",
-        context=context,
-    )
+    alt = f"Labs and marks of {', '.join(students)}, form {form}. {_told(standings)}"
+    return page.stacked([head, grid, foot], f"{alt} {totals(standings)}")
 
 
 def _told(standings):
@@ -77,30 +64,31 @@ def _told(standings):
     )
 
 
-def _columns(standings, font, words):
+def _columns(standings, page):
     """The columns; most are as wide as the widest word in them."""
+    font = page.font
 
     def column(heading, text):
-        width = width_of([said(words, heading), *map(text, standings)], font)
+        width = width_of([page.say(heading), *map(text, standings)], font)
         return Column(
             heading=heading,
             width=width,
             cell=lambda one: centred([text(one)], font),
         )
 
-    states = (text_width(said(words, one.state), font) for one in standings)
+    states = (text_width(page.say(one.state), font) for one in standings)
     wide = max(states, default=0.0) + (_BESIDE + 2 * PAD) * font
     return (
         column("level", lambda one: one.stars),
         Column(
             heading="lab",
             width=_TITLE * font,
-            cell=lambda one: _left(one, font, words),
+            cell=lambda one: _left(one, page),
         ),
         Column(
             heading="state",
             width=wide,
-            cell=lambda one: _state(one, wide, font, words),
+            cell=lambda one: _state(one, wide, page),
         ),
         column("answered", lambda one: f"{one.answered}/{one.questions}"),
         column("right", lambda one: f"{one.right}/{one.marked}"),
@@ -110,25 +98,29 @@ def _columns(standings, font, words):
     )
 
 
-def _title(one, font, words):
-    return folded(said(words, one.title), font, (_TITLE - 2 * PAD) * font)
+def _title(one, page):
+    font = page.font
+    return folded(page.say(one.title), font, (_TITLE - 2 * PAD) * font)
 
 
-def _left(one, font, words):
-    lines = _title(one, font, words)
+def _left(one, page):
+    font = page.font
+    lines = _title(one, page)
     left = (PAD - _TITLE / 2) * font
     return written(lines, font, x=left, top=-high(lines, font) / 2)
 
 
-def _height(one, font, words):
-    return high(_title(one, font, words), font) + 4 * PAD * font
+def _height(one, page):
+    font = page.font
+    return high(_title(one, page), font) + 4 * PAD * font
 
 
-def _state(one, width, font, words):
+def _state(one, width, page):
     """The sign of a state, and its word beside it."""
+    font = page.font
     left = PAD * font - width / 2
     sign = Group(x=left + _SIGN * font, shapes=_SIGNS[one.state](_SIGN * font))
-    word = [said(words, one.state)]
+    word = [page.say(one.state)]
     top = -high(word, font) / 2
     return sign, *written(word, font, x=left + _BESIDE * font, top=top)
 

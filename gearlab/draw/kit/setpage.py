@@ -1,11 +1,11 @@
-"""The words round an end view: what it shows at the top, and a row a member below."""
+"""The page of a drawing of one gear set: what it shows, and a row a member below."""
 
-from ..kit.scene import Scene
-from ..kit.shapes import Group, Line, Polygon, Text, ground, round_arrow
-from ..kit.style import WIDTH
-from ..kit.textwidth import fitted, text_width, wrapped
-from ..kit.view import signed
+from .page import EDGE, signed
+from .shapes import Group, Line, Polygon, Text, ground, round_arrow
+from .textwidth import fitted, text_width, wrapped
 
+PITCH = 1.4  # from one line of text to the next, in letter sizes
+_ROW = 1.6  # from row to row of the legend, in letter sizes
 COLOURS = {
     "role": "Colours: what each does in this set.",
     "paint": "Colours: as painted on the bench.",
@@ -17,18 +17,15 @@ def heading(view, *titles):
 
     Of the `titles` the first one that fits is taken.
     """
-    font, room = view.font, WIDTH[view.context] - 1.6 * view.font
-    seen = view.say(f"seen from the {view.end} end")
+    font, room, seen = view.font, view.room(view.column), view.seen
     if view.labels and view.flow.state != "drives":
         ends = view.say(f"from the {view.end} end"), view.say(f"{view.end} end")
         ways = [f"{end} · {view.say(view.flow.state)}" for end in ends]
         seen = ways[0] if text_width(ways[0], font) <= room else ways[1]
     fitting = [t for t in titles if text_width(t, 1.1 * font, True) <= room]
     title = fitting[0] if fitting else fitted(titles[-1], 1.1 * font, room, True)
-    return [
-        Text(x=0.8 * font, y=1.5 * font, text=title, size=1.1 * font, bold=True),
-        Text(x=0.8 * font, y=3.0 * font, text=fitted(seen, font, room), size=font),
-    ]
+    shapes, y = view.below(0.0, [title], 1.5, size=1.1, bold=True)
+    return shapes + view.below(y, [fitted(seen, font, room)], 1.5)[0]
 
 
 def titles(view):
@@ -64,15 +61,15 @@ def legend(view, shorts, y):
     longest = max(text_width(name, font) for name in names.values()) + 0.5 * font
     usual = (4.1 if view.few else 7.1) * font
     long = longest > usual or wide
-    most = WIDTH[view.context] - at_name - 7.4 * font
+    most = view.column - at_name - 7.4 * font
     at_speed = at_name + (min(longest, most) if long else usual)
     at = at_speed + (4.6 if long else 5.9) * font
     shapes, start = [], y
     for short, name in names.items():
-        y += 1.6 * font
+        y += _ROW * font
         room = at_speed - at_name - 0.2 * font
         texts = [
-            (0.8 * font, view.letter(short), True),
+            (EDGE * font, view.letter(short), True),
             (at_name, fitted(name, font, room), False),
         ]
         sample = (at_sample, at_sample + (1.5 if wide else 1.8) * font)
@@ -82,10 +79,8 @@ def legend(view, shorts, y):
         shapes += [_sample(view, short, sample, y - 0.35 * font)]
         shapes += _how(view, short, at_speed, at, y)
     if view.colour_by in COLOURS and not view.few:
-        room = WIDTH[view.context] - 1.6 * font
-        for line in wrapped(view.say(COLOURS[view.colour_by]), font, room):
-            y += 1.6 * font
-            shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
+        more, y = paragraph(view, y, COLOURS[view.colour_by], _ROW)
+        shapes += more
     return shapes, y - start
 
 
@@ -114,13 +109,13 @@ def _how(view, short, at_speed, at, y):
     font, speed = view.font, view.speed(short)
     word = view.say(view.word(short))
     if speed is None:
-        fits = at_speed + text_width(word, font) <= WIDTH[view.context] - 0.2 * font
+        fits = at_speed + text_width(word, font) <= view.column - 0.2 * font
         yield Text(x=at_speed, y=y, text=word if fits else "?", size=font)
         return
     value = signed(speed, font, at - at_speed)
     yield Text(x=at, y=y, text=value, size=font, anchor="end")
     x = at + (1.8 if at - at_speed < 5 * font else 2.0) * font
-    if x + text_width(word, font) <= WIDTH[view.context]:
+    if x + text_width(word, font) <= view.column:
         yield Text(x=x, y=y, text=word, size=font)
     sign = ground(0.9 * font) if view.held(short) else None
     if view.turn(short):
@@ -129,27 +124,19 @@ def _how(view, short, at_speed, at, y):
         yield Group(x=(at + x) / 2, y=y - 0.35 * font, shapes=(sign,))
 
 
-def scene_of(view, width, height, shapes, alt=None):
-    """The finished picture."""
-    return Scene(
-        width=width,
-        height=round(height),
-        shapes=tuple(shapes),
-        alt=alt or view.alt(),
-        context="projector" if view.big else view.context,
-    )
+def paragraph(view, y, sentence, pitch=PITCH):
+    """A sentence in lines below `y`, and where the last of them is [px]."""
+    lines = wrapped(view.say(sentence), view.font, view.room(view.column))
+    return view.below(y, lines, pitch)
 
 
 def speeds_only(view, sentence):
     """A picture of a set that is not drawn: its speeds in rows."""
     font = view.font
-    shapes, y = heading(view, view.shown_title), 4.7 * font
-    lines = wrapped(view.say(sentence), font, WIDTH[view.context] - 1.6 * font)
-    for i, line in enumerate(lines):
-        y += 1.4 * font if i else 0
-        shapes.append(Text(x=0.8 * font, y=y, text=line, size=font))
+    shapes, y = paragraph(view, (4.7 - PITCH) * font, sentence)
     if view.labels:
         rows, height = legend(view, view.gear_set.members, y)
         shapes += rows
         y += height
-    return scene_of(view, WIDTH[view.context], y + font, shapes)
+    shapes = heading(view, view.shown_title) + shapes
+    return view.scene(view.column, y + font, shapes, view.alt())
