@@ -6,6 +6,7 @@ from random import Random
 from time import perf_counter
 
 import pytest
+from loops import each
 from test_one_way import at, null_space
 from trains import external, gears, make_train, one_set, simple
 
@@ -225,7 +226,7 @@ def test_repeated_counts_say_what_one_of_their_mean_says():
     assert len(many.residuals) == 4
 
 
-@pytest.mark.parametrize("seed", range(30))
+@each("seed", range(30))
 def test_rays_of_a_cone_are_its_edges(seed):
     """Against all edges, found by trying which rows may be 0 together."""
     rng = Random(f"cone {seed}")

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import each
 
 from gearlab.base.numerals import (
     decimals,
@@ -237,7 +238,7 @@ def kind(unit):
     return UNITS[unit][0] if unit else "a ratio"
 
 
-@pytest.mark.parametrize("asked", ["", *UNITS])
+@each("asked", ["", *UNITS])
 def test_another_unit_is_named(asked):
     for text, unit, _ in UNITS_WRITTEN:
         if asked == unit or (unit == "degrees" and asked in ("", "turns")):

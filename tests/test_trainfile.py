@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from loops import each
 
 from gearlab.base import filewriter
 from gearlab.base.frozenmap import FrozenMap
@@ -312,7 +313,7 @@ WRONG = {
 }
 
 
-@pytest.mark.parametrize("case", WRONG)
+@each("case", WRONG)
 def test_what_is_wrong_is_named(case):
     old, new, expected = WRONG[case]
     assert expected in sentence(swapped(old, new))
@@ -469,9 +470,7 @@ def test_what_no_file_can_say_is_not_written(change):
         write_train(replace(read_train(LONE), **change))
 
 
-@pytest.mark.parametrize(
-    "mark", [*map(chr, range(32)), *'\x7f\x85"\\', '"""', "\ufeff"]
-)
+@each("mark", [*map(chr, range(32)), *'\x7f\x85"\\', '"""', "\ufeff"])
 def test_every_control_character_and_quote_is_escaped(mark):
     train = replace(read_train(LONE), about=f"{mark}a{mark}")
     assert read_train(write_train(train)).about == f"{mark}a{mark}"
