@@ -9,6 +9,7 @@ from pathlib import Path
 from shutil import which
 
 import pytest
+from quick import QUICK
 
 ROOT = Path(__file__).resolve().parents[1]
 LIBRARY = ROOT / "gearlab"
@@ -396,6 +397,23 @@ def test_readme_and_ci_run_the_same_test_command():
     notebook = openers[0].split()[-1]
     assert notebook.endswith(".ipynb")
     assert (ROOT / notebook).is_file()
+
+
+def test_the_quick_tests_are_there_and_told():
+    for file, names in QUICK.items():
+        text = (ROOT / "tests" / f"{file}.py").read_text(encoding="utf-8")
+        defined = {node.name for node in ast.parse(text).body if hasattr(node, "name")}
+        assert set(names) <= defined, file
+    assert "-m pytest -m quick`" in DEVELOPERS
+
+
+def test_tests_run_on_all_cores_a_file_on_each():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    options = project["tool"]["pytest"]["ini_options"]["addopts"].split()
+    assert {"--numprocesses=auto", "--dist=loadfile"} <= set(options)
+    extras = project["project"]["optional-dependencies"]["test"]
+    names = {re.match(r"[\w-]+", line).group() for line in extras}
+    assert {"pytest-xdist", "ruff"} <= names
 
 
 def test_requirements_say_what_pyproject_says():

@@ -3,7 +3,7 @@
 from fractions import Fraction as F
 from itertools import combinations
 from random import Random
-from time import perf_counter
+from time import process_time
 
 import pytest
 from loops import each
@@ -46,9 +46,9 @@ def chain(count, *, brakes=True, output_brake=False):
 
 def in_time(question):
     """The answer to a question, which must come in time."""
-    start = perf_counter()
+    start = process_time()
     answer = question()
-    assert perf_counter() - start < WAIT
+    assert process_time() - start < WAIT
     return answer
 
 
@@ -178,10 +178,10 @@ def test_more_is_refused_at_once(made, most, what):
         ValueError, match=f"{most + 1} {what} are given, but {most} are"
     ):
         made(most + 1)
-    start = perf_counter()
+    start = process_time()
     with pytest.raises(ValueError, match=f"300 {what} are given"):
         made(300)
-    assert perf_counter() - start < 0.5
+    assert process_time() - start < 0.5
 
 
 def test_names_have_an_end():

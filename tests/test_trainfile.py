@@ -549,7 +549,6 @@ def trains(draw):
     )
 
 
-@settings(deadline=None)
 @given(trains())
 def test_any_train_reads_back_equal(train):
     again = read_train(write_train(train))
@@ -592,7 +591,7 @@ def mutated(draw):
     return "\n".join(lines)
 
 
-@settings(deadline=None, max_examples=400)
+@settings(max_examples=400)
 @given(mutated())
 def test_any_text_gives_a_train_or_one_sentence(text):
     try:
@@ -605,7 +604,7 @@ def test_any_text_gives_a_train_or_one_sentence(text):
         assert isinstance(hash(train), int)
 
 
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=300)
 @given(st.sampled_from(LINES), st.sampled_from(VALUES))
 def test_any_value_in_any_place_gives_a_train_or_one_sentence(line, value):
     key = line.partition(" = ")[0]

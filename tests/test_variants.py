@@ -285,9 +285,9 @@ def test_a_large_sweep_is_quick():
     # A second is the goal on a quiet machine; ten here, for a busy one.
     train = load_train("five-range")
     teeth = drawn(4, 100_000, front=25, middle=30, rear=20)
-    start = time.perf_counter()
+    start = time.process_time()
     sweep(train, teeth)
-    assert time.perf_counter() - start < 10
+    assert time.process_time() - start < 10
 
 
 @pytest.mark.parametrize("module", ["variants", "identify"])
