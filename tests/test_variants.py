@@ -281,7 +281,7 @@ def test_a_large_sweep_is_quick():
     assert time.process_time() - start < 10
 
 
-@pytest.mark.parametrize("module", ["variants", "identify"])
+@pytest.mark.parametrize("module", ["batch", "fit", "identify", "search", "sweep"])
 def test_import_loads_no_numpy(module):
     code = f"import sys, gearlab.ask.teeth.{module}; print('numpy' in sys.modules)"
     done = subprocess.run(
