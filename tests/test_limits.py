@@ -22,7 +22,7 @@ from gearlab.train.train import (
     MOST_SETS,
 )
 
-WAIT = 2.0  # seconds
+WAIT = 2.0  # seconds of computing
 
 
 def chain(count, *, brakes=True, output_brake=False):

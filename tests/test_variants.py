@@ -273,7 +273,7 @@ def test_what_is_refused_is_what_the_exact_rules_refuse(kind):
 
 
 def test_a_large_sweep_is_quick():
-    # A second is the goal on a quiet machine; ten here, for a busy one.
+    # A second is the goal on a quiet machine; ten here, for a slow one.
     train = load_train("five-range")
     teeth = drawn(4, 100_000, front=25, middle=30, rear=20)
     start = time.process_time()
