@@ -4,6 +4,7 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from trains import LONE_TEXT
 
 import gearlab as gl
 from gearlab.ask.assembly import assembly_verdicts
@@ -12,23 +13,7 @@ from gearlab.train.train import Train
 
 FOLDER = Path(catalogue.__file__).with_name("shipped")
 NAMES = gl.train_names()
-LONE = """
-name = "Lone set"
-input = "bench sun"
-output = "bench carrier"
-
-[sets.bench]
-kind = "simple"
-sun = 30
-ring = 72
-
-[shafts]
-case = ["bench ring"]
-
-[ranges]
-only = {{ applied = [], published = {published} }}
-"""
-# A ring that is fixed for good: 1 + 72/30 = 3.4 (derived).
+LONE = LONE_TEXT + "\n[ranges]\nonly = {{ applied = [], published = {published} }}\n"
 LONE_FILE = LONE.format(published="3.40")
 
 

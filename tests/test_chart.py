@@ -5,7 +5,7 @@ from fractions import Fraction as F
 from itertools import groupby
 
 import pytest
-from each import each
+from loops import each
 from scene_checks import cut_words, legible
 from trains import make_train, one_set, other_five_range, simple
 

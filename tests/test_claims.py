@@ -5,7 +5,7 @@ import io
 import json
 import os
 from itertools import permutations
-from time import perf_counter
+from time import process_time
 
 import pytest
 from answering import LAB, changed, paper_of, right_answer, sheet_file
@@ -345,9 +345,9 @@ HUGE = {
 def test_a_huge_sheet_is_refused_at_once(what, tmp_path):
     path = honest(tmp_path)
     changed(path, lambda data: data.update(HUGE[what]))
-    start = perf_counter()
+    start = process_time()
     marking = mark_folder(tmp_path)
-    assert perf_counter() - start < 2
+    assert process_time() - start < 2
     ((name, why),) = marking.skipped
     assert name == path.name
     assert 0 < len(why) <= 100
@@ -365,9 +365,9 @@ def test_a_huge_sheet_is_refused_at_once(what, tmp_path):
 )  # fmt: skip
 def test_deep_and_large_json_is_refused_at_once(text, said, tmp_path):
     (tmp_path / "x.json").write_text(text, encoding="utf-8")
-    start = perf_counter()
+    start = process_time()
     assert said in mark_folder(tmp_path).skipped[0][1]
-    assert perf_counter() - start < 2
+    assert process_time() - start < 2
 
 
 def test_more_answers_than_a_sheet_may_have_are_said(tmp_path):
@@ -395,9 +395,9 @@ def test_many_sheets_in_one_name_are_shown_in_time(tmp_path):
         if n % 2:
             data["questions"]["ratio"]["given"]["sun"] = 99
         (tmp_path / f"{n}.json").write_text(json.dumps(data), encoding="utf-8")
-    start = perf_counter()
+    start = process_time()
     marking = mark_folder(tmp_path)
-    assert perf_counter() - start < 10
+    assert process_time() - start < 10
     assert len(by_counts(marking, "ask")) == 301
     assert len(by_counts(marking, "no")) == 300
     assert all(len(sentence) < 1000 for sentence in marking.conflicts)

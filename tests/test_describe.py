@@ -4,6 +4,7 @@ import re
 from fractions import Fraction
 
 import pytest
+from loops import each
 from trains import one_set
 
 import gearlab as gl
@@ -67,7 +68,7 @@ def test_a_narration_word_for_word():
     ]
 
 
-@pytest.mark.parametrize("flow", FLOWS.values(), ids=map(str, FLOWS))
+@each("flow", FLOWS.values())
 def test_sentences_are_few_and_short(flow):
     for before in (None, *FLOWS.values()):
         text = describe(flow, before)
@@ -80,7 +81,7 @@ def test_sentences_are_few_and_short(flow):
         assert not re.search(r"[<>*_`$\\#\n]|  |None|Fraction|\.\.|-\d", text)
 
 
-@pytest.mark.parametrize("flow", FLOWS.values(), ids=map(str, FLOWS))
+@each("flow", FLOWS.values())
 def test_it_opens_with_what_is_applied(flow):
     opening = said_of(describe(flow))[0]
     load = {"drive": "under power", "coast": "coasting"}[flow.load]
@@ -89,7 +90,7 @@ def test_it_opens_with_what_is_applied(flow):
         assert (f"the {name}" in opening) == (name in flow.applied)
 
 
-@pytest.mark.parametrize("flow", FLOWS.values(), ids=map(str, FLOWS))
+@each("flow", FLOWS.values())
 def test_numbers_in_words_are_those_of_the_flow(flow):
     text = describe(flow)
     engine = FIVE.body_of[FIVE.input]
@@ -122,7 +123,7 @@ def test_numbers_in_words_are_those_of_the_flow(flow):
         assert ("against the input" in text) == (flow.ratio < 0)
 
 
-@pytest.mark.parametrize("flow", FLOWS.values(), ids=map(str, FLOWS))
+@each("flow", FLOWS.values())
 def test_each_one_way_clutch_is_told(flow):
     told = [s for s in said_of(describe(flow)) if "one-way clutch" in s]
     for name in (FRONT, LOW):
@@ -161,7 +162,7 @@ SAID = [
 ]
 
 
-@pytest.mark.parametrize(("row", "load", "words"), SAID)
+@each("row, load, words", SAID)
 def test_what_is_said_where(row, load, words):
     assert words in describe(FLOWS[row, load])
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from time import process_time
 
 import pytest
-from each import each
+from loops import each
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from scene_checks import (
     CHECKS,

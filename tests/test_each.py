@@ -1,27 +1,31 @@
-"""Rows in one case of a test: every one is run, and a failure names its row."""
+"""Cases in one test: every one is run, and those that fail are named."""
 
 import pytest
-from each import each
+from loops import each
+
+pytest_plugins = ["pytester"]
 
 
-def test_every_row_is_run_and_the_one_that_fails_is_named():
-    seen = []
+def test_every_case_is_run_and_those_that_fail_are_named(pytester):
+    pytester.makepyfile(
+        """
+        from loops import each
 
-    @each("b", (1, 2))
-    @each("a, c", [("x", 0), ("y", 1)], lambda row: f"<{row[0]}>")
-    def rows(a, b, c, more):
-        seen.append((a, b, c, more))
-        assert (a, b) != ("y", 2)
+        @each("b", (1, 2))
+        @each("a, c", [("x", 0), ("y", 1)], lambda row: f"<{row[0]}>")
+        def test_cases(a, b, c, tmp_path):
+            assert a == "x"
+        """
+    )
+    result = pytester.runpytest("-p", "no:cacheprovider", "-n0")
+    result.stdout.fnmatch_lines(["*<y>*"])
+    assert result.ret == 1
+    assert str(result.stdout).count("AssertionError: assert 'y' == 'x'") >= 2
 
-    with pytest.raises(AssertionError) as found:
-        rows(more=7)
-    assert seen == [("x", 1, 0, 7), ("y", 1, 1, 7), ("x", 2, 0, 7), ("y", 2, 1, 7)]
-    assert found.value.__notes__ == ["a, c: <y>", "b: 2"]
 
-
-def test_no_rows_are_no_test():
-    with pytest.raises(AssertionError):
-        each("a", [])(lambda a: None)()
+def test_no_cases_are_no_test():
+    with pytest.raises(AssertionError, match="about nothing"):
+        each("a", [])
 
 
 @each("number", (1, 2))

@@ -5,7 +5,7 @@ from math import atan2
 
 import numpy as np
 import pytest
-from each import each
+from loops import each
 from overlap import overlap, tooth_area
 from scene_checks import legible
 from trains import external, gears, internal, make_train

@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction as F
 
 import pytest
+from loops import each
 from trains import (
     external,
     gears,
@@ -72,7 +73,7 @@ SLIPS = [
 ]
 
 
-@pytest.mark.parametrize(("name", "count", "kind", "about"), SLIPS)
+@each("name, count, kind, about", SLIPS)
 def test_each_slip_comes_first_for_its_own_count(name, count, kind, about):
     found = explain_count(TRAIN, name, count, error=NEAR)
     first = found.findings[0]
@@ -313,7 +314,7 @@ BAD = [
 ]
 
 
-@pytest.mark.parametrize(("changes", "message"), BAD)
+@each("changes, message", BAD)
 def test_bad_input(changes, message):
     given = {"range": "1", "count": 3, "error": F(1, 8), "load": "drive"} | changes
     with pytest.raises(ValueError, match=message):

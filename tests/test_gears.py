@@ -5,7 +5,7 @@ from math import pi
 
 import numpy as np
 import pytest
-from each import each
+from loops import each
 from overlap import area, overlap, teeth_in, tooth_area, turned
 
 import gearlab

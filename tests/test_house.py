@@ -9,6 +9,7 @@ from pathlib import Path
 from shutil import which
 
 import pytest
+from quick import QUICK
 
 ROOT = Path(__file__).resolve().parents[1]
 LIBRARY = ROOT / "gearlab"
@@ -174,18 +175,24 @@ def test_every_import_of_the_library_is_there():
                 assert name in MODULES, f"{module} imports {name}, which is not there"
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_outside_imports_stay_where_they_belong(module):
-    for name, in_function in imports(module):
-        package = name.split(".")[0]
-        if package == "gearlab" or package in sys.stdlib_module_names:
-            continue
-        if package == "numpy":
-            allowed = in_function and within(module, "gearlab.ask.teeth")
-        else:
-            homes = OUTSIDE_HOMES.get(package, ())
-            allowed = any(within(module, home) for home in homes)
-        assert allowed, f"{module} imports {name}"
+def at_home(module, name, in_function):
+    """Whether a module may import what it names, as far as it is from outside."""
+    package = name.split(".")[0]
+    if package == "gearlab" or package in sys.stdlib_module_names:
+        return True
+    if package == "numpy":
+        return in_function and within(module, "gearlab.ask.teeth")
+    return any(within(module, home) for home in OUTSIDE_HOMES.get(package, ()))
+
+
+def test_outside_imports_stay_where_they_belong():
+    strays = [
+        f"{module} imports {name}"
+        for module in MODULES
+        for name, in_function in imports(module)
+        if not at_home(module, name, in_function)
+    ]
+    assert not strays
 
 
 def test_the_reading_of_imports_sees_all_kinds():
@@ -214,6 +221,19 @@ def test_panels_import_without_a_warning():
     assert result.returncode == 0, result.stderr
 
 
+@pytest.mark.parametrize("rules", ["check", "format --check"])
+def test_ruff_finds_nothing(rules):
+    """What pyproject.toml asks: style, and no function too branched to read at once."""
+    result = subprocess.run(
+        [sys.executable, "-m", "ruff", *rules.split(), "--no-cache", "."],
+        cwd=ROOT,
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert result.returncode == 0, result.stdout + result.stderr
+
+
 def public(node, name):
     """Public functions, classes and methods under a node, by their full names."""
     for child in node.body:
@@ -224,48 +244,73 @@ def public(node, name):
                 yield from public(child, f"{name}.{child.name}")
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_what_is_public_has_a_docstring(module):
-    tree = TREES[module]
-    assert ast.get_docstring(tree), f"{module} says nothing of itself"
-    bare = [name for name, node in public(tree, module) if not ast.get_docstring(node)]
-    assert not bare
+def test_what_is_public_has_a_docstring():
+    things = [
+        one
+        for module, tree in TREES.items()
+        for one in [(module, tree), *public(tree, module)]
+    ]
+    assert not [name for name, node in things if not ast.get_docstring(node)]
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_observers_name_their_trait(module):
-    for name, call in calls(TREES[module]):
-        if name == "observe":
-            names = [word.value for word in call.keywords if word.arg == "names"]
-            assert names, f"{module}, line {call.lineno}: observe without names="
+def all_calls(floor=""):
+    """(place, name, call) of every call in the library, or in one floor of it."""
+    for module, tree in TREES.items():
+        if within(module, f"gearlab.{floor}".rstrip(".")):
+            for name, call in calls(tree):
+                yield f"{module}, line {call.lineno}", name, call
 
 
-@pytest.mark.parametrize("module", [name for name in MODULES if ".panels" in name])
-def test_panels_neither_print_nor_capture(module):
-    for name, call in calls(TREES[module]):
-        assert name not in ("print", "Output", "get_ipython", "display"), call.lineno
-        owner = getattr(getattr(call.func, "value", None), "id", None)
-        assert (owner, name) != ("plt", "show"), call.lineno
-    assert "interactive_output" not in MODULES[module].read_text(encoding="utf-8")
+def test_observers_name_their_trait():
+    observers = [one for one in all_calls() if one[1] == "observe"]
+    assert observers
+    assert not [
+        place
+        for place, _, call in observers
+        if not any(word.arg == "names" and word.value for word in call.keywords)
+    ]
 
 
-@pytest.mark.parametrize(
-    "path",
-    [*MODULES.values(), *sorted((ROOT / "tests").rglob("*.py"))],
-    ids=lambda path: path.relative_to(ROOT).as_posix(),
-)
-def test_files_are_opened_with_an_encoding(path):
-    for name, call in calls(ast.parse(path.read_text(encoding="utf-8"))):
-        if name not in ("open", "read_text", "write_text"):
-            continue
-        modes = [*call.args, *(w.value for w in call.keywords if w.arg == "mode")]
-        texts = [mode.value for mode in modes if isinstance(mode, ast.Constant)]
-        binary = any(
-            isinstance(text, str) and re.fullmatch("[rwxa+]*b[+]?", text)
-            for text in texts
-        )
-        named = any(word.arg == "encoding" for word in call.keywords)
-        assert named or (name == "open" and binary), f"{path.name}:{call.lineno}"
+def test_panels_neither_print_nor_capture():
+    forbidden = ("print", "Output", "get_ipython", "display")
+    texts = {
+        module: path.read_text(encoding="utf-8")
+        for module, path in MODULES.items()
+        if within(module, "gearlab.panels")
+    }
+    assert not [
+        module for module, text in texts.items() if "interactive_output" in text
+    ]
+    assert not [
+        (place, name)
+        for place, name, call in all_calls("panels")
+        if name in forbidden
+        or (getattr(getattr(call.func, "value", None), "id", None), name)
+        == ("plt", "show")
+    ]
+
+
+def names_its_encoding(name, call):
+    """Whether a call that opens a file names the encoding, or opens bytes."""
+    if any(word.arg == "encoding" for word in call.keywords):
+        return True
+    modes = [*call.args, *(w.value for w in call.keywords if w.arg == "mode")]
+    texts = [mode.value for mode in modes if isinstance(mode, ast.Constant)]
+    return name == "open" and any(
+        isinstance(text, str) and re.fullmatch("[rwxa+]*b[+]?", text) for text in texts
+    )
+
+
+def test_files_are_opened_with_an_encoding():
+    paths = [*MODULES.values(), *sorted((ROOT / "tests").rglob("*.py"))]
+    opened = [
+        (f"{path.relative_to(ROOT)}:{call.lineno}", name, call)
+        for path in paths
+        for name, call in calls(ast.parse(path.read_text(encoding="utf-8")))
+        if name in ("open", "read_text", "write_text")
+    ]
+    assert len(opened) > 20
+    assert not [place for place, *one in opened if not names_its_encoding(*one)]
 
 
 # Beside the writer: the lock beside a sheet, and the way to nowhere.
@@ -276,20 +321,33 @@ MAY_OPEN = {
 }
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_files_are_written_by_the_one_writer(module):
-    written = []
-    for name, call in calls(TREES[module]):
-        texts = [one.value for one in call.args if isinstance(one, ast.Constant)]
-        modes = [t for t in texts if isinstance(t, str) and re.fullmatch("[a-z+]+", t)]
-        writes = name == "open" and any(set(mode) & set("wxa+") for mode in modes)
-        if writes or name in ("write_text", "write_bytes", "mkstemp", "savez"):
-            written.append(call.lineno)
-        if name in ("savefig", "save") and call.args:
-            place = call.args[0]
-            assert not isinstance(place, ast.Constant), call.lineno
-            assert getattr(place, "id", "") != "path", call.lineno
-    assert len(written) == MAY_OPEN.get(module, 0), written
+def writes(name, call):
+    """Whether a call opens a file to write into it, or writes one at once."""
+    texts = [one.value for one in call.args if isinstance(one, ast.Constant)]
+    modes = [t for t in texts if isinstance(t, str) and re.fullmatch("[a-z+]+", t)]
+    opens = name == "open" and any(set(mode) & set("wxa+") for mode in modes)
+    return opens or name in ("write_text", "write_bytes", "mkstemp", "savez")
+
+
+def test_files_are_written_by_the_one_writer():
+    for module, tree in TREES.items():
+        written = [call.lineno for name, call in calls(tree) if writes(name, call)]
+        assert len(written) == MAY_OPEN.get(module, 0), (module, written)
+
+
+def test_what_saves_a_picture_is_given_no_path():
+    """It is given a stream, which the one writer puts in its place."""
+    places = [
+        (place, call.args[0])
+        for place, name, call in all_calls()
+        if name in ("savefig", "save") and call.args
+    ]
+    assert places
+    assert not [
+        place
+        for place, given in places
+        if isinstance(given, ast.Constant) or getattr(given, "id", "") == "path"
+    ]
 
 
 def test_no_module_is_a_drawer_for_odds_and_ends():
@@ -339,6 +397,23 @@ def test_readme_and_ci_run_the_same_test_command():
     notebook = openers[0].split()[-1]
     assert notebook.endswith(".ipynb")
     assert (ROOT / notebook).is_file()
+
+
+def test_the_quick_tests_are_there_and_told():
+    for file, names in QUICK.items():
+        text = (ROOT / "tests" / f"{file}.py").read_text(encoding="utf-8")
+        defined = {node.name for node in ast.parse(text).body if hasattr(node, "name")}
+        assert set(names) <= defined, file
+    assert "-m pytest -m quick`" in DEVELOPERS
+
+
+def test_tests_run_on_all_cores_a_file_on_each():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    options = project["tool"]["pytest"]["ini_options"]["addopts"].split()
+    assert {"--numprocesses=auto", "--dist=loadfile"} <= set(options)
+    extras = project["project"]["optional-dependencies"]["test"]
+    names = {re.match(r"[\w-]+", line).group() for line in extras}
+    assert {"pytest-xdist", "ruff"} <= names
 
 
 def test_requirements_say_what_pyproject_says():

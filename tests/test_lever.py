@@ -1,7 +1,7 @@
 """The lever of one set: proportions, lengths, labels, words."""
 
 import pytest
-from each import each
+from loops import each
 from scene_checks import legible
 
 import gearlab

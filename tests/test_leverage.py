@@ -5,7 +5,7 @@ from fractions import Fraction as F
 
 import pytest
 import trains
-from each import each
+from loops import each
 
 import gearlab
 from gearlab.base.frozenmap import FrozenMap
@@ -154,7 +154,7 @@ def balanced(lever, torques):
     assert sum(torques[node.body] * node.position for node in lever.nodes) == 0
 
 
-@each("flow", FLOWS, lambda flow: f"{flow.range}-{flow.load}")
+@each("flow", FLOWS)
 def test_every_range_lies_on_its_levers(flow):
     values, loaded = member_loads(flow), False
     for lever in levers(flow.train):

@@ -6,7 +6,7 @@ from fractions import Fraction as F
 
 import pytest
 import trains
-from each import each
+from loops import each
 from scene_checks import legible
 
 import gearlab

@@ -3,9 +3,10 @@
 from fractions import Fraction as F
 from itertools import combinations
 from random import Random
-from time import perf_counter
+from time import process_time
 
 import pytest
+from loops import each
 from test_one_way import at, null_space
 from trains import external, gears, make_train, one_set, simple
 
@@ -21,7 +22,7 @@ from gearlab.train.train import (
     MOST_SETS,
 )
 
-WAIT = 2.0  # seconds
+WAIT = 2.0  # seconds of computing
 
 
 def chain(count, *, brakes=True, output_brake=False):
@@ -45,9 +46,9 @@ def chain(count, *, brakes=True, output_brake=False):
 
 def in_time(question):
     """The answer to a question, which must come in time."""
-    start = perf_counter()
+    start = process_time()
     answer = question()
-    assert perf_counter() - start < WAIT
+    assert process_time() - start < WAIT
     return answer
 
 
@@ -177,10 +178,10 @@ def test_more_is_refused_at_once(made, most, what):
         ValueError, match=f"{most + 1} {what} are given, but {most} are"
     ):
         made(most + 1)
-    start = perf_counter()
+    start = process_time()
     with pytest.raises(ValueError, match=f"300 {what} are given"):
         made(300)
-    assert perf_counter() - start < 0.5
+    assert process_time() - start < 0.5
 
 
 def test_names_have_an_end():
@@ -225,7 +226,7 @@ def test_repeated_counts_say_what_one_of_their_mean_says():
     assert len(many.residuals) == 4
 
 
-@pytest.mark.parametrize("seed", range(30))
+@each("seed", range(30))
 def test_rays_of_a_cone_are_its_edges(seed):
     """Against all edges, found by trying which rows may be 0 together."""
     rng = Random(f"cone {seed}")

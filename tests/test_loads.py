@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 import pytest
+from loops import each
 from trains import other_six_range
 
 import gearlab as gl
@@ -127,7 +128,7 @@ def test_a_train_that_locks_itself_says_so():
     assert easier.efficiency == 1 - 100 * (1 - Fraction("0.998") ** 2)
 
 
-@pytest.mark.parametrize("name, row, load", CASES)
+@each("name, row, load", CASES)
 def test_every_set_balances(name, row, load):
     train = gl.load_train(name)
     for losses in (None, {}):
@@ -148,7 +149,7 @@ def test_every_set_balances(name, row, load):
             assert 0 < flow.efficiency <= 1
 
 
-@pytest.mark.parametrize("name, row, load", CASES)
+@each("name, row, load", CASES)
 def test_no_losses_give_the_exact_answer(name, row, load):
     train = gl.load_train(name)
     plain = gl.power_flow(train, row, load=load)
@@ -214,7 +215,7 @@ def test_split_power_of_the_common_sun_train():
     assert "58.4 % through the one carrier" in paths.words
 
 
-@pytest.mark.parametrize("name, row, load", CASES)
+@each("name, row, load", CASES)
 def test_power_is_kept_at_every_place(name, row, load):
     flow = gl.power_flow(gl.load_train(name), row, load=load)
     paths = power_paths(flow)

@@ -322,7 +322,7 @@ def test_a_folder_that_is_not_there_is_said(tmp_path):
 
 
 def test_a_sheet_as_full_as_can_be_is_marked_quickly(small, tmp_path):
-    from time import perf_counter
+    from time import process_time
 
     path = sheet_file(tmp_path, "ana", answers=[("way", None), ("ratio", None)])
 
@@ -334,10 +334,10 @@ def test_a_sheet_as_full_as_can_be_is_marked_quickly(small, tmp_path):
         ]
 
     changed(path, fill)
-    start = perf_counter()
+    start = process_time()
     marking = mark_folder(tmp_path)
     assert result(marking.rows[0], "way").tries == 0
-    assert perf_counter() - start < 10
+    assert process_time() - start < 10
 
 
 ENTRY = st.fixed_dictionaries(

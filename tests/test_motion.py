@@ -3,7 +3,7 @@
 from decimal import Decimal
 from fractions import Fraction as F
 from math import inf, nan
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 import pytest
@@ -106,10 +106,10 @@ def test_speeds_that_are_no_numbers_are_refused(speed):
     ids=["power", "text", "whole", "decimal"],
 )
 def test_speeds_of_too_many_digits_are_refused_at_once(speed):
-    start = perf_counter()
+    start = process_time()
     with pytest.raises(ValueError, match=r"speed of front sun: .*at most 12 digits"):
         solve_speeds(SET, {"front sun": speed})
-    assert perf_counter() - start < 0.1
+    assert process_time() - start < 0.1
 
 
 @pytest.mark.parametrize(

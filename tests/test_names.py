@@ -24,37 +24,45 @@ def named(text):
     return sorted({found.group() for found in PERSONS.finditer(text)})
 
 
-def short(path):
-    return path.relative_to(ROOT).as_posix()
-
-
-@pytest.mark.parametrize("path", [*LIBRARY, *PAGES], ids=short)
-def test_no_person_is_named_in_the_library(path):
+def own_words(path):
+    """What a file says in words of ours: a synonym is what others say."""
     text = path.read_text(encoding="utf-8")
     if path.name == "glossary.toml":
-        text = re.sub(r"^synonyms = .*$", "", text, flags=re.MULTILINE)
-    assert named(text) == []
+        return re.sub(r"^synonyms = .*$", "", text, flags=re.MULTILINE)
+    return text
 
 
-@pytest.mark.parametrize("path", NOTEBOOKS, ids=short)
-def test_persons_are_named_in_the_sources_of_a_notebook_only(path):
+def without_sources(path):
+    """The lines of a notebook but those that give its sources."""
     book = json.loads(path.read_text(encoding="utf-8"))
     cells = ["".join(cell["source"]) for cell in book["cells"]]
     lines = [line for cell in cells for line in cell.splitlines()]
-    assert [x for x in lines if named(x) and not x.startswith("**Sources.**")] == []
+    return "\n".join(line for line in lines if not line.startswith("**Sources.**"))
 
 
-@pytest.mark.parametrize("path", TESTS, ids=short)
-def test_nothing_in_the_tests_is_called_by_a_person(path):
-    """Their comments give sources; what is called something says what it does."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
+def what_is_called(path):
+    """The names in a program, as words; its comments may give sources."""
     called = [
         getattr(node, "id", "") or getattr(node, "name", "") or ""
-        for node in ast.walk(tree)
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
         if isinstance(node, ast.Name | ast.FunctionDef | ast.ClassDef)
     ]
-    words = " ".join(word.capitalize() for name in called for word in name.split("_"))
-    assert named(words) == []
+    return " ".join(word.capitalize() for name in called for word in name.split("_"))
+
+
+@pytest.mark.parametrize(
+    ("paths", "words"),
+    [
+        ([*LIBRARY, *PAGES], own_words),
+        (NOTEBOOKS, without_sources),
+        (TESTS, what_is_called),
+    ],
+    ids=["library", "notebooks", "tests"],
+)
+def test_no_person_is_named(paths, words):
+    assert paths
+    found = {path.relative_to(ROOT).as_posix(): named(words(path)) for path in paths}
+    assert not {path: persons for path, persons in found.items() if persons}
 
 
 def test_a_name_is_seen():

@@ -7,6 +7,7 @@ sentence, or where it is a link to the glossary.
 import re
 
 import pytest
+from loops import each
 from notebook_text import (
     CORE_PATHS,
     GLOSSARY,
@@ -119,7 +120,7 @@ NOT_SAID = {
 }
 
 
-@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+@each("path", PATHS)
 def test_one_word_for_one_thing(path):
     texts = [source for kind, source in cells(path) if kind == "markdown"]
     for text in texts:
@@ -147,7 +148,7 @@ def text_of(path):
     return LINK.sub("", "\n".join(texts))
 
 
-@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+@each("path", PATHS)
 def test_no_bench_section_puts_a_hand_on_a_drum(path):
     """One rule: a tool holds, and the input alone is turned."""
     for section in sections(text_of(path), "At the bench"):
@@ -156,20 +157,20 @@ def test_no_bench_section_puts_a_hand_on_a_drum(path):
         assert not HANDS.search(section), HANDS.search(section)
 
 
-@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+@each("path", PATHS)
 def test_no_element_is_applied_or_released_by_hand(path):
     """On the panel it is a press; at a bench a hand has no place on a drum."""
     told = re.compile(r"\b(?:appl|releas|shift|let)[^.|]*\bby hand\b", re.IGNORECASE)
     assert not told.search(text_of(path)), told.search(text_of(path))
 
 
-@pytest.mark.parametrize("path", LABS.values(), ids=lambda path: path.name)
+@each("path", LABS.values())
 def test_a_lab_with_one_way_clutches_says_the_rule_for_drums(path):
     said = DRUM_RULE.split(". ", 1)[1] in text_of(path)
     assert said == has_one_way_clutches(path)
     assert "Keep hands off its drum" not in text_of(path)
 
 
-@pytest.mark.parametrize("path", LABS.values(), ids=lambda path: path.name)
+@each("path", LABS.values())
 def test_every_lab_has_a_bench_section(path):
     assert sections(text_of(path), "At the bench")

@@ -5,11 +5,12 @@ import json
 import re
 import statistics
 import warnings
+from functools import cache
 from html.parser import HTMLParser
 from urllib.parse import unquote
 
 import nbformat
-import pytest
+from loops import each
 from notebook_text import FOLDER, LABS, PATHS, cells
 
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
@@ -32,6 +33,7 @@ class Images(HTMLParser):
             self.alts.append(dict(attrs).get("alt") or "")
 
 
+@cache
 def read(path):
     """A notebook as it is stored, checked with warnings as errors."""
     with warnings.catch_warnings():
@@ -52,24 +54,17 @@ def targets(cell):
     return [link for link in found if not re.match(r"[a-z]+:|#", link)]
 
 
-@pytest.fixture(params=PATHS, ids=lambda path: path.name)
-def path(request):
-    return request.param
-
-
-@pytest.fixture
-def book(path):
-    return read(path)
-
-
-@pytest.fixture
-def code(book):
+def code_of(book):
+    """The code cells of a notebook."""
     return [cell for cell in book.cells if cell.cell_type == "code"]
 
 
-@pytest.fixture
-def outputs(code):
-    return [output for cell in code for output in cell.outputs]
+def outputs_of(book):
+    """All that its code cells have stored."""
+    return [output for cell in code_of(book) for output in cell.outputs]
+
+
+of_each_notebook = each("path", PATHS)
 
 
 def test_there_are_notebooks():
@@ -77,7 +72,9 @@ def test_there_are_notebooks():
     assert all(re.fullmatch(r"\d\d_[a-z0-9_]+\.ipynb", path.name) for path in PATHS)
 
 
-def test_format_ids_and_kernel(path, book):
+@of_each_notebook
+def test_format_ids_and_kernel(path):
+    book = read(path)
     stored = json.loads(path.read_text(encoding="utf-8"))
     assert (stored["nbformat"], stored["nbformat_minor"]) == (4, 5)
     ids = [cell["id"] for cell in stored["cells"]]
@@ -87,14 +84,19 @@ def test_format_ids_and_kernel(path, book):
     assert book.metadata.language_info == {"name": "python"}
 
 
-def test_notebooks_and_cells_are_short(book, code):
+@of_each_notebook
+def test_notebooks_and_cells_are_short(path):
+    book = read(path)
+    code = code_of(book)
     assert len(book.cells) <= 28
     lengths = [len(cell.source.splitlines()) for cell in code]
     assert max(lengths) <= 12
     assert statistics.median(lengths) <= 3
 
 
-def test_opening(path, book):
+@of_each_notebook
+def test_opening(path):
+    book = read(path)
     title, goals, links, set_up = book.cells[:4]
     kinds = [cell.cell_type for cell in book.cells[:4]]
     assert kinds == ["markdown", "markdown", "markdown", "code"]
@@ -109,14 +111,18 @@ def test_opening(path, book):
     assert set_up.source == read(PATHS[0]).cells[3].source
 
 
-def test_closing(book):
+@of_each_notebook
+def test_closing(path):
+    book = read(path)
     text = "\n".join(cell.source for cell in book.cells[4:])
     assert "What you can do now" in text
     assert "**Sources" in text
     assert targets(book.cells[-1])
 
 
-def test_links_lead_somewhere(path, book):
+@of_each_notebook
+def test_links_lead_somewhere(path):
+    book = read(path)
     for cell in book.cells:
         for link in targets(cell) if cell.cell_type == "markdown" else ():
             assert not link.startswith(("/", "\\")), link
@@ -125,7 +131,9 @@ def test_links_lead_somewhere(path, book):
             assert file.resolve().is_relative_to(FOLDER.parent), link
 
 
-def test_code_is_plain(code):
+@of_each_notebook
+def test_code_is_plain(path):
+    code = code_of(read(path))
     for cell in code:
         tree = ast.parse(cell.source)  # a magic is no Python
         assert not re.search(r"https?:|get_ipython|%matplotlib", cell.source)
@@ -140,8 +148,10 @@ def test_code_is_plain(code):
                 assert not isinstance(node, (ast.Assert, ast.While))
 
 
-def test_every_code_cell_is_run_in_order(code):
+@of_each_notebook
+def test_every_code_cell_is_run_in_order(path):
     """A cell without a count would be run but never compared."""
+    code = code_of(read(path))
     counts = [cell.execution_count for cell in code]
     assert counts == list(range(1, len(code) + 1))
     for cell in code:
@@ -154,8 +164,10 @@ def test_every_code_cell_is_run_in_order(code):
         assert not {"nbval-skip", "nbval-ignore-output"} & set(tags)
 
 
-def test_code_is_folded_unless_the_text_says_to_change_it(book):
+@of_each_notebook
+def test_code_is_folded_unless_the_text_says_to_change_it(path):
     """Set-up, panels, questions and pictures are looked at, and need not be read."""
+    book = read(path)
     to_change = 0
     for cell in book.cells:
         if cell.cell_type == "markdown":
@@ -166,6 +178,7 @@ def test_code_is_folded_unless_the_text_says_to_change_it(book):
             to_change -= 1
 
 
+@of_each_notebook
 def test_a_lab_ends_with_what_is_done_and_what_is_left(path):
     if path not in LABS.values():
         return
@@ -175,7 +188,9 @@ def test_a_lab_ends_with_what_is_done_and_what_is_left(path):
     assert "desk.finish()" not in codes[: asks[-1] + 1]
 
 
-def test_outputs_are_clean(outputs):
+@of_each_notebook
+def test_outputs_are_clean(path):
+    outputs = outputs_of(read(path))
     assert outputs
     for output in outputs:
         assert output.output_type != "error"
@@ -187,15 +202,19 @@ def test_outputs_are_clean(outputs):
         assert not re.search(r"\bNone\b", plain), "say in words what there is none of"
 
 
-def test_printed_lines_are_not_broken_within_words(outputs):
+@of_each_notebook
+def test_printed_lines_are_not_broken_within_words(path):
     """JupyterLab breaks a printed line anywhere where the page ends."""
+    outputs = outputs_of(read(path))
     for output in outputs:
         for line in output.get("text", "").splitlines():
             assert len(line) <= 120, line
 
 
-def test_pictures_say_what_they_show(outputs):
+@of_each_notebook
+def test_pictures_say_what_they_show(path):
     """The sentence in text/plain is what nbval compares: it is the image's own."""
+    outputs = outputs_of(read(path))
     shown = 0
     for output in outputs:
         data = output.get("data", {})
@@ -215,7 +234,9 @@ def test_pictures_say_what_they_show(outputs):
     assert shown
 
 
-def test_a_panel_is_one_line_with_a_picture_after_it(book):
+@of_each_notebook
+def test_a_panel_is_one_line_with_a_picture_after_it(path):
+    book = read(path)
     for i, cell in enumerate(book.cells):
         if cell.cell_type != "code" or not re.search(r"\b(Bench|bench)\(", cell.source):
             continue

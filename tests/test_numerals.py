@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import each
 
 from gearlab.base.numerals import (
     decimals,
@@ -25,9 +26,8 @@ from gearlab.base.reading import UNITS, read_number, thousands
 HUGE = 10**400
 
 
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [
+def test_number():
+    shown = [
         (F(41, 13), "3.154"),
         (F(492, 221), "2.226"),
         (F(-3), "−3"),
@@ -48,10 +48,8 @@ HUGE = 10**400
         (F(5, 2**15) * 1000, "0.153"),
         (F(10_001_500_000, 1), "1.000 × 10^10"),
         (F(10_005_000_000, 1), "1.001 × 10^10"),
-    ],
-)
-def test_number(value, text):
-    assert number(value) == text
+    ]
+    assert [number(value) for value, _ in shown] == [text for _, text in shown]
 
 
 @given(st.fractions(min_value=-(10**6), max_value=10**6))
@@ -108,9 +106,8 @@ def test_exactly_and_fraction():
     assert fraction(F(-1, HUGE)) == "−1/10000… (401 digits)"
 
 
-@pytest.mark.parametrize(
-    ("value", "text"),
-    [
+def test_turns():
+    shown = [
         (F(41, 13), "3 turns + 55°"),
         (F(17, 12), "1 turn + 150°"),
         (F(12, 17), "254°"),
@@ -130,10 +127,8 @@ def test_exactly_and_fraction():
         (F(3594, 3600), "359°"),
         (F(-1, 1000), "0°"),
         (F(10**12), "1.000 × 10^12 turns"),
-    ],
-)
-def test_turns(value, text):
-    assert turns(value) == text
+    ]
+    assert [turns(value) for value, _ in shown] == [text for _, text in shown]
 
 
 def test_turn_count():
@@ -161,9 +156,9 @@ def test_a_fraction_reads_back_exactly(value):
     assert read_number(fraction(value)) == value
 
 
-@pytest.mark.parametrize(
-    ("text", "value"),
-    [
+@pytest.mark.parametrize("unit", ["", "turns"])
+def test_read_number(unit):
+    for text, value in (
         ("3.15", F(63, 20)),
         ("3,15", F(63, 20)),
         ("3.15:1", F(63, 20)),
@@ -205,14 +200,11 @@ def test_a_fraction_reads_back_exactly(value):
         (np.float32(3.15), F(63, 20)),
         (np.int64(-3), F(-3)),
         (np.mean([3.125, 3.175]), F(63, 20)),
-    ],
-)
-def test_read_number(text, value):
-    for unit in ("", "turns"):
+    ):
         read = read_number(text, unit)
-        assert read == value
-        assert isinstance(read, F)
-        assert type(read.numerator) is int
+        assert read == value, text
+        assert isinstance(read, F), text
+        assert type(read.numerator) is int, text
 
 
 @pytest.mark.parametrize(
@@ -253,28 +245,28 @@ UNITS_WRITTEN = [
 ]
 
 
-@pytest.mark.parametrize(("text", "unit", "value"), UNITS_WRITTEN)
-def test_the_unit_that_is_asked_is_read(text, unit, value):
-    assert read_number(text, unit) == value
-    bare = re.match(r"[−-]?[\d.,/]+", text)[0]
-    assert read_number(bare, unit) == value
+def test_the_unit_that_is_asked_is_read():
+    for text, unit, value in UNITS_WRITTEN:
+        assert read_number(text, unit) == value, text
+        bare = re.match(r"[−-]?[\d.,/]+", text)[0]
+        assert read_number(bare, unit) == value, text
 
 
 def kind(unit):
     return UNITS[unit][0] if unit else "a ratio"
 
 
-@pytest.mark.parametrize(("text", "unit", "value"), UNITS_WRITTEN)
-@pytest.mark.parametrize("asked", ["", *UNITS])
-def test_another_unit_is_named(text, unit, value, asked):
-    if asked == unit or (unit == "degrees" and asked in ("", "turns")):
-        return
-    with pytest.raises(ValueError) as caught:
-        read_number(text, asked)
-    assert str(caught.value) == (
-        f'"{text}" is {kind(unit)}, but {kind(asked)} is asked; work that out, or leave'
-        " the unit away"
-    )
+@each("asked", ["", *UNITS])
+def test_another_unit_is_named(asked):
+    for text, unit, _ in UNITS_WRITTEN:
+        if asked == unit or (unit == "degrees" and asked in ("", "turns")):
+            continue
+        with pytest.raises(ValueError) as caught:
+            read_number(text, asked)
+        assert str(caught.value) == (
+            f'"{text}" is {kind(unit)}, but {kind(asked)} is asked; work that out, or'
+            " leave the unit away"
+        )
 
 
 def test_turns_are_no_torque():
@@ -346,25 +338,24 @@ def test_every_form_of_a_number_reads_the_same(whole, above, below, sign, space,
         assert read_number(f"{space}{form} {spelt}{space}", unit) == value
 
 
-@pytest.mark.parametrize(
-    "text",
-    [
+def test_what_is_no_number_gets_a_sentence():
+    for text in (
         "three", "", "  ", "1/0", "2 1/0", "1 + 1/0", "2 3", "1 + 2 + 3", "3 °C",
         "5 kg", "0/0", "3:0.0", "nan", "inf", "1e5", "0x10", "--3", "3-", "3..1", "3,",
         "/3",
         "3/", "1/2/3", "3 turns 55", "3 turns −5°", "turns", "°", "3 laps", "1" * 5000,
         "3\n4", "½", "(3, 2)", "3;4", "<b>3</b>", "-" * 5000,
-    ],
-)  # fmt: skip
-def test_what_is_no_number_gets_a_sentence(text):
-    with pytest.raises(ValueError) as caught:
-        read_number(text)
-    message = str(caught.value)
-    assert message.startswith(f'"{text.strip()[:40]}" is no number that can be read; ')
-    assert message.endswith(
-        "write it like 3.15, 41/13 or 3 turns 55°, at most 12 digits before the point"
-    )
-    assert len(message) < 160
+    ):  # fmt: skip
+        with pytest.raises(ValueError) as caught:
+            read_number(text)
+        message = str(caught.value)
+        start = f'"{text.strip()[:40]}" is no number that can be read; '
+        assert message.startswith(start)
+        assert message.endswith(
+            "write it like 3.15, 41/13 or 3 turns 55°, at most 12 digits before the"
+            " point"
+        )
+        assert len(message) < 160, text
 
 
 SENTENCES = (

@@ -5,6 +5,7 @@ from fractions import Fraction as F
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import each
 from trains import other_five_range
 
 import gearlab as gl
@@ -46,8 +47,8 @@ def first_word(flow, sense, count=None):
     return verdict(flow, sense, count).split(":")[0].split(",")[0]
 
 
-@pytest.mark.parametrize(
-    ("flow", "sense", "count", "words"),
+@each(
+    "flow, sense, count, words",
     [
         (FIRST, FORWARD, TRUE, "Right"),
         (FIRST, FORWARD, TRUE + EIGHTH, "Right"),

@@ -7,6 +7,7 @@ import ast
 import re
 
 import pytest
+from loops import each
 from notebook_text import FOLD, LABS, PATHS, asked, cells, practice
 
 import gearlab as gl
@@ -71,7 +72,7 @@ def is_closed(name, keywords, prediction):
     return name in ("folded", "desk.truth")
 
 
-@pytest.mark.parametrize("lab", LABS)
+@each("lab", LABS)
 def test_what_follows_a_prediction_is_covered_or_folded(lab):
     found = between(LABS[lab], lab)
     topics = practice(lab)
@@ -103,7 +104,7 @@ def test_the_reading_of_cells_sees_what_is_open(source, prediction, closed):
     assert [is_closed(*one, prediction) for one in calls(source)] == closed
 
 
-@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+@each("path", PATHS)
 def test_folds_are_whole(path):
     """A fold without its blank lines would show its text as code, or open."""
     for kind, source in cells(path):
@@ -113,7 +114,7 @@ def test_folds_are_whole(path):
             assert "<details open" not in source
 
 
-@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+@each("path", PATHS)
 def test_panels_open_covered(path):
     """A panel whose answer is in the open stands in no notebook."""
     for kind, source in cells(path):
@@ -125,7 +126,7 @@ def test_panels_open_covered(path):
 # Numbers --------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("lab", LABS)
+@each("lab", LABS)
 def test_no_number_that_is_asked_can_be_read_off_the_panel_above(lab):
     """A panel has the teeth of the train file, or what is asked stands not on it."""
     for students in STUDENTS:

@@ -78,7 +78,7 @@ TEETH = st.tuples(st.integers(20, 60), st.integers(8, 24)).map(
 )
 
 
-@settings(derandomize=True, database=None, max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     front=TEETH,
     middle=TEETH,

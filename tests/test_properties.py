@@ -17,9 +17,7 @@ from gearlab import power_flow, range_flows, solve_speeds
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.train.train import Brake, Clutch
 
-steady = settings(
-    derandomize=True, database=None, max_examples=120, deadline=None, print_blob=False
-)
+steady = settings(max_examples=120, print_blob=False)
 SEEDS = st.integers(0, 10**6)
 LOADS = st.sampled_from(["drive", "coast"])
 

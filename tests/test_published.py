@@ -5,6 +5,7 @@ from math import pi
 
 import pytest
 import trains
+from loops import each
 from trains import external, gears, internal, make_train, one_set, simple
 
 from gearlab import power_flow, solve_speeds
@@ -33,8 +34,8 @@ def mesh_speeds(train, given):
     return {key.removeprefix("gears "): n for key, n in speeds.items()}
 
 
-@pytest.mark.parametrize(
-    ("sun", "ring", "given", "expected"),
+@each(
+    "sun, ring, given, expected",
     [
         # "Solved problems", §5.4 Problem 1, an open worked-example hand-out
         # (attributed, as quoted, to Glasgow Caledonian University, Engineering
@@ -175,8 +176,8 @@ def test_planet_spin_of_30_20_70_at_1000_rpm(held, driver, expected, spin):
 # Trains with their meshes written out.
 
 
-@pytest.mark.parametrize(
-    ("meshes", "rigid", "given", "expected"),
+@each(
+    "meshes, rigid, given, expected",
     [
         # Khurmi & Gupta, Theory of Machines, ch. 13, examples 13.4 and 13.5, from
         # memory, to be checked against a copy: 270, 510 and 400.

@@ -6,6 +6,7 @@ from itertools import pairwise, product
 
 import pytest
 from formulas import six_range
+from loops import each
 from trains import (
     FIVE_RANGES,
     make_train,
@@ -72,7 +73,7 @@ def test_shifts_of_the_five_range_unit(ends):
     assert (made.before.range, made.after.range) == ends
 
 
-@pytest.mark.parametrize("ends", [*product(RATIOS, RATIOS)])
+@each("ends", [*product(RATIOS, RATIOS)])
 def test_the_output_keeps_its_speed_and_slip_is_what_turns_past(ends):
     made = shift(TRAIN, *ends)
     before, after = (RATIOS[name] for name in ends)

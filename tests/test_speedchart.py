@@ -6,7 +6,7 @@ from itertools import pairwise
 from math import isclose
 
 import pytest
-from each import each
+from loops import each
 from test_chart import LOADS, TRAINS, each_context, each_load, each_train, readable
 from trains import make_train, one_set, simple
 

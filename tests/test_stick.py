@@ -9,7 +9,7 @@ import sys
 from fractions import Fraction
 
 import pytest
-from each import each
+from loops import each
 from scene_checks import beyond, legible
 from trains import (
     DRAWN_TEETH,
@@ -80,6 +80,17 @@ def random_trains():
 # Layout ------------------------------------------------------------------------------
 
 
+def reached_from(spot, near):
+    """All places that hang together with one."""
+    reached, todo = set(), [spot]
+    while todo:
+        spot = todo.pop()
+        if spot not in reached:
+            reached.add(spot)
+            todo += near.get(spot, ())
+    return reached
+
+
 def check_layout(train):
     """Every body is one tree that touches what it joins; none runs over another."""
     layout = stick_layout(train)
@@ -103,13 +114,7 @@ def check_layout(train):
         near = layout.edges_at(body)
         places = set(near) | set(sides[body])
         assert len(set(edges)) == len(edges) == len(places) - 1
-        reached, todo = set(), [min(places)]
-        while todo:
-            spot = todo.pop()
-            if spot not in reached:
-                reached.add(spot)
-                todo += near.get(spot, ())
-        assert reached == places, body
+        assert reached_from(min(places), near) == places, body
         for spot in places:
             owners.setdefault(spot, []).append(body)
     crossed = {spot for spot, _, _ in layout.bridges}

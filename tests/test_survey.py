@@ -176,10 +176,10 @@ def test_results_are_frozen_hashable_and_picklable():
 
 def test_six_range_combinations_under_both_loads_take_50_ms_at_most():
     def seconds():
-        start = time.perf_counter()
+        start = time.process_time()
         flows = [(row.drive, row.coast) for row in survey(SIX).rows]
         assert len(flows) == 32
-        return time.perf_counter() - start
+        return time.process_time() - start
 
     least = min(seconds() for _ in range(5))
     print(f"32 combinations, both loads: {least * 1000:.1f} ms")

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from loops import each
 
 from gearlab.base import checks
 from gearlab.base.frozenmap import FrozenMap
@@ -97,9 +98,7 @@ def test_known_gives_the_way_out(name, names, way_out):
     assert str(caught.value).startswith(way_out)
 
 
-@pytest.mark.parametrize(
-    "value", [True, 30.0, Decimal(30), "30", None, 3, 10_001, [30]]
-)
+@each("value", [True, 30.0, Decimal(30), "30", None, 3, 10_001, [30]])
 def test_teeth_are_whole_numbers_in_bounds(value):
     with pytest.raises(ValueError, match=r"^front sun is .*, but it must be a whole"):
         checks.teeth(value, "front sun")
@@ -288,7 +287,7 @@ DRUM = FrozenMap({"drum": ("front sun", "front ring")})
 BRAKE = (Brake(name="ring brake", member="front ring"),)
 
 
-@pytest.mark.parametrize(
+@each(
     "changes, message",
     [
         ({"name": ""}, "the train is named"),

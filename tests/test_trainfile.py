@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from loops import each
+from trains import LONE_TEXT
 
 from gearlab.base import filewriter
 from gearlab.base.frozenmap import FrozenMap
@@ -26,19 +28,6 @@ SHIPPED = sorted((Path(trainfile.__file__).parent / "shipped").glob("*.toml"))
 FIVE_TEXT = next(path for path in SHIPPED if path.stem == "five-range").read_text(
     encoding="utf-8"
 )
-LONE = """
-name = "Lone set"
-input = "bench sun"
-output = "bench carrier"
-
-[sets.bench]
-kind = "simple"
-sun = 30
-ring = 72
-
-[shafts]
-case = ["bench ring"]
-"""
 MESHES = """
 name = "Written out"
 input = "gears pinion"
@@ -116,7 +105,7 @@ def test_written_file_keeps_tables_keys_and_their_order():
 
 
 def test_case_fixes_members_for_good():
-    train = read_train(LONE)
+    train = read_train(LONE_TEXT)
     assert train.body_of["bench ring"] == "case"
     assert "planets" not in write_train(train)
     assert read_train(write_train(train)) == train
@@ -140,16 +129,16 @@ def test_tooth_sets_of_meshes_are_tried():
 
 @pytest.mark.parametrize("digits", ["3.150", "3.15", "-3.00", "4", "1E+1", "0.70"])
 def test_published_digits_are_kept(digits):
-    text = LONE + f"[ranges]\n1 = {{ applied = [], published = {digits} }}\n"
+    text = LONE_TEXT + f"[ranges]\n1 = {{ applied = [], published = {digits} }}\n"
     again = read_train(write_train(read_train(text)))
     assert str(again.range("1").published) == digits
 
 
 def test_byte_order_mark_and_crlf_are_accepted(tmp_path):
     path = tmp_path / "lone.toml"
-    path.write_bytes(("\ufeff" + LONE.replace("\n", "\r\n")).encode("utf-8"))
-    assert read_train_file(path) == read_train(LONE)
-    assert read_train_file(str(path)) == read_train("\ufeff" + LONE)
+    path.write_bytes(("\ufeff" + LONE_TEXT.replace("\n", "\r\n")).encode("utf-8"))
+    assert read_train_file(path) == read_train(LONE_TEXT)
+    assert read_train_file(str(path)) == read_train("\ufeff" + LONE_TEXT)
 
 
 # What is wrong
@@ -312,7 +301,7 @@ WRONG = {
 }
 
 
-@pytest.mark.parametrize("case", WRONG)
+@each("case", WRONG)
 def test_what_is_wrong_is_named(case):
     old, new, expected = WRONG[case]
     assert expected in sentence(swapped(old, new))
@@ -332,7 +321,7 @@ def test_toml_errors_name_the_line():
 
 @pytest.mark.parametrize("key", ["name", "input", "output"])
 def test_missing_keys_say_what_to_write(key):
-    text = re.sub(rf"^{key} = .*\n", "", LONE, flags=re.M)
+    text = re.sub(rf"^{key} = .*\n", "", LONE_TEXT, flags=re.M)
     assert f'the train has no {key}; write {key} = "..." with' in sentence(text)
 
 
@@ -381,7 +370,7 @@ def test_wrong_meshes_are_named(old, new, expected):
     ["0", "0.000", "true", '"3.15"', "nan", "-inf", "1001", "-1e4", "1e-13", "[3.15]"],
 )
 def test_a_published_ratio_is_a_number(value):
-    text = LONE + f"[ranges]\n1 = {{ applied = [], published = {value} }}\n"
+    text = LONE_TEXT + f"[ranges]\n1 = {{ applied = [], published = {value} }}\n"
     assert "ranges.1.published: " in sentence(text)
     assert "a ratio is a number such as 3.15" in sentence(text)
 
@@ -390,12 +379,12 @@ def test_deep_nesting_gets_a_sentence():
     assert "nested too deeply" in sentence("x = " + "[" * 5000)
     dotted = ".a" * 3000
     assert "nested too deeply" in sentence(
-        f"name{dotted} = 1\n" + LONE.split("\n", 2)[2]
+        f"name{dotted} = 1\n" + LONE_TEXT.split("\n", 2)[2]
     )
 
 
 def test_half_a_character_is_refused():
-    assert "surrogates" in sentence(LONE + '[paint]\n"bench sun" = "\ud800"\n')
+    assert "surrogates" in sentence(LONE_TEXT + '[paint]\n"bench sun" = "\ud800"\n')
 
 
 # Files
@@ -425,7 +414,7 @@ def test_large_text_is_refused():
 
 
 def test_save_writes_utf8_with_newlines_and_leaves_no_draft(tmp_path):
-    train = replace(read_train(LONE), about="Größe ω₁ − 3\r\nnext")
+    train = replace(read_train(LONE_TEXT), about="Größe ω₁ − 3\r\nnext")
     path = tmp_path / "lone.toml"
     path.write_bytes(b"old")
     save_train(train, path)
@@ -444,13 +433,13 @@ def test_save_that_fails_leaves_the_old_file(tmp_path, monkeypatch):
 
     monkeypatch.setattr(filewriter, "_replace", refuse)
     with pytest.raises(ValueError, match=r"lone\.toml.* be written .*Permission"):
-        save_train(read_train(LONE), path)
+        save_train(read_train(LONE_TEXT), path)
     assert [one.read_bytes() for one in tmp_path.iterdir()] == [b"old"]
 
 
 def test_save_into_a_missing_folder_gets_a_sentence(tmp_path):
     with pytest.raises(ValueError, match=r"train file .*no such folder; make it first"):
-        save_train(read_train(LONE), tmp_path / "absent" / "lone.toml")
+        save_train(read_train(LONE_TEXT), tmp_path / "absent" / "lone.toml")
 
 
 # Writing
@@ -466,14 +455,12 @@ def test_save_into_a_missing_folder_gets_a_sentence(tmp_path):
 )
 def test_what_no_file_can_say_is_not_written(change):
     with pytest.raises(ValueError, match=r'^train "Lone set": '):
-        write_train(replace(read_train(LONE), **change))
+        write_train(replace(read_train(LONE_TEXT), **change))
 
 
-@pytest.mark.parametrize(
-    "mark", [*map(chr, range(32)), *'\x7f\x85"\\', '"""', "\ufeff"]
-)
+@each("mark", [*map(chr, range(32)), *'\x7f\x85"\\', '"""', "\ufeff"])
 def test_every_control_character_and_quote_is_escaped(mark):
-    train = replace(read_train(LONE), about=f"{mark}a{mark}")
+    train = replace(read_train(LONE_TEXT), about=f"{mark}a{mark}")
     assert read_train(write_train(train)).about == f"{mark}a{mark}"
 
 
@@ -550,7 +537,6 @@ def trains(draw):
     )
 
 
-@settings(deadline=None)
 @given(trains())
 def test_any_train_reads_back_equal(train):
     again = read_train(write_train(train))
@@ -593,7 +579,7 @@ def mutated(draw):
     return "\n".join(lines)
 
 
-@settings(deadline=None, max_examples=400)
+@settings(max_examples=400)
 @given(mutated())
 def test_any_text_gives_a_train_or_one_sentence(text):
     try:
@@ -606,7 +592,7 @@ def test_any_text_gives_a_train_or_one_sentence(text):
         assert isinstance(hash(train), int)
 
 
-@settings(deadline=None, max_examples=300)
+@settings(max_examples=300)
 @given(st.sampled_from(LINES), st.sampled_from(VALUES))
 def test_any_value_in_any_place_gives_a_train_or_one_sentence(line, value):
     key = line.partition(" = ")[0]
@@ -621,7 +607,7 @@ def test_any_value_in_any_place_gives_a_train_or_one_sentence(line, value):
 
 
 def test_int_published_becomes_decimal():
-    text = LONE + "[ranges]\n1 = { applied = [], published = 3 }\n"
+    text = LONE_TEXT + "[ranges]\n1 = { applied = [], published = 3 }\n"
     published = read_train(text).range("1").published
     assert isinstance(published, Decimal)
     assert published == 3

@@ -46,19 +46,21 @@ def test_an_unknown_picture_is_refused_with_the_nearest():
         gl.look_up("end veiw")
 
 
-NAMES = [(one, name) for one in glossary() for name in (one.word, *one.synonyms)]
-
-
-@pytest.mark.parametrize("one, name", NAMES, ids=lambda given: str(given)[:40])
-def test_every_word_and_every_other_name_is_found_however_it_is_written(one, name):
-    for written in (
-        name,
-        name.upper(),
-        f" {name} ",
-        f"{name}s",
-        name.replace("-", " "),
-    ):
-        assert one in gl.look_up(written).entries, written
+def test_every_word_and_every_other_name_is_found_however_it_is_written():
+    names = [(one, name) for one in glossary() for name in (one.word, *one.synonyms)]
+    lost = [
+        written
+        for one, name in names
+        for written in (
+            name,
+            name.upper(),
+            f" {name} ",
+            f"{name}s",
+            name.replace("-", " "),
+        )
+        if one not in gl.look_up(written).entries
+    ]
+    assert not lost
 
 
 def test_a_word_is_looked_up_alone_and_words_stand_in_the_order_asked():

@@ -9,6 +9,21 @@ from gearlab.train.gearset import GearSet, Mesh
 from gearlab.train.motion import free_motions
 from gearlab.train.train import Brake, Clutch, OneWayClutch, Range, Train
 
+# A train file: a ring that is fixed for good, so 1 + 72/30 = 3.4 (derived).
+LONE_TEXT = """
+name = "Lone set"
+input = "bench sun"
+output = "bench carrier"
+
+[sets.bench]
+kind = "simple"
+sun = 30
+ring = 72
+
+[shafts]
+case = ["bench ring"]
+"""
+
 
 def simple(name, sun, ring, planet=None):
     teeth = {"sun": sun, "ring": ring}
@@ -240,6 +255,21 @@ DIFFERENTIAL = (
     external("pinion", 10, "other pinion", 10),
     external("other pinion", 10, "right", 16),
 )
+
+
+def side_by_side(**elements):
+    """Two sets between one input and one output; the elements act on their rings."""
+    return make_train(
+        simple("first", 30, 72),
+        simple("second", 30, 60),
+        input="input shaft",
+        output="output shaft",
+        shafts={
+            "input shaft": ["first sun", "second sun"],
+            "output shaft": ["first carrier", "second carrier"],
+        },
+        **elements,
+    )
 
 
 def random_set(rng, name):
