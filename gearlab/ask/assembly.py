@@ -13,7 +13,7 @@ FITS, WARNS = "fits", "warns"
 
 
 @dataclass(frozen=True, kw_only=True)
-class Verdict:
+class AssemblyVerdict:
     """One rule for one gear set, with what it says of the teeth."""
 
     set: str
@@ -23,7 +23,7 @@ class Verdict:
 
 
 def assembly_verdicts(gear_set):
-    """The verdicts on a gear set, in the order of :class:`Verdict.rule`.
+    """The verdicts on a gear set, in the order of :class:`AssemblyVerdict.rule`.
 
     >>> from gearlab.train.gearset import GearSet
     >>> from gearlab.base.frozenmap import FrozenMap
@@ -49,7 +49,7 @@ def assembly_verdicts(gear_set):
             words += " a module is usual"
         verdicts.append(("neighbours", WARNS if close else FITS, words))
     return tuple(
-        Verdict(set=gear_set.name, rule=rule, level=level, words=words)
+        AssemblyVerdict(set=gear_set.name, rule=rule, level=level, words=words)
         for rule, level, words in verdicts
     )
 

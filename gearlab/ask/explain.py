@@ -52,7 +52,7 @@ class Finding:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Explanation:
+class CountExplained:
     """A count beside what the train gives, and what may have come between the two."""
 
     train: Train
@@ -76,7 +76,7 @@ class Explanation:
 
 
 def explain_count(train, range, count, *, error=Fraction(1, 8), load="drive"):
-    """The :class:`Explanation` of a count at the paint mark.
+    """The :class:`CountExplained` of a count at the paint mark.
 
     Parameters
     ----------
@@ -125,7 +125,7 @@ def explain_count(train, range, count, *, error=Fraction(1, 8), load="drive"):
             findings.append(finding)
         if finding.kind == "tooth count":
             gears.add(finding.about)
-    return Explanation(
+    return CountExplained(
         train=train,
         range=flow.range,
         load=load,

@@ -6,7 +6,7 @@ from fractions import Fraction
 from ..base.cone import Cone, dot, half_cone
 from ..base.numerals import exactly, listed
 from ..base.smallest import smallest_sets
-from ..solve.equilibrium import Case
+from ..solve.equilibrium import Situation
 from ..solve.powerflow import power_flow
 from ..train.train import Train, a_train
 
@@ -74,10 +74,10 @@ def roll_back(train, range=None, applied=None):
     """
     a_train(train)
     driving = power_flow(train, range, applied=applied)
-    case = Case(train, driving.applied)
+    situation = Situation(train, driving.applied)
     way = 1 if driving.ratio is not None and driving.ratio < 0 else -1
-    turns = _nearest_to_rest(case, case.cone, way)
-    held_by = frozenset() if turns == 0 else _smallest(case, way, turns)
+    turns = _nearest_to_rest(situation, situation.cone, way)
+    held_by = frozenset() if turns == 0 else _smallest(situation, way, turns)
     return RollBack(
         train=train,
         range=driving.range,
@@ -86,7 +86,7 @@ def roll_back(train, range=None, applied=None):
         state=_state(turns),
         input_turns=turns,
         held_by=held_by,
-        holding=frozenset(held_by & case.one_way.keys()),
+        holding=frozenset(held_by & situation.one_way.keys()),
     )
 
 
@@ -96,20 +96,20 @@ def _state(turns):
     return FREE if not turns else FORWARD if turns > 0 else BACKWARD
 
 
-def _nearest_to_rest(case, cone, way):
+def _nearest_to_rest(situation, cone, way):
     """The least input turns, with their sign, for an output turn that way, or None.
 
     What a cone allows for one output turn is an interval of input turns: its rays that
     turn the output give points, the others and its lines say where it has no end.
     """
-    row = tuple([way * entry for entry in case.output])
+    row = tuple([way * entry for entry in situation.output])
     lines, rays, _ = half_cone(cone, row)
-    shadows = [(dot(case.input, ray), dot(row, ray)) for ray in rays]
+    shadows = [(dot(situation.input, ray), dot(row, ray)) for ray in rays]
     points = [Fraction(turned, out) for turned, out in shadows if out]
     if not points:
         return None
     endless = [turned for turned, out in shadows if not out]
-    if any(dot(case.input, line) for line in lines):
+    if any(dot(situation.input, line) for line in lines):
         return Fraction(0)
     if min(points) > 0 and min(endless, default=0) >= 0:
         return min(points)
@@ -118,11 +118,11 @@ def _nearest_to_rest(case, cone, way):
     return Fraction(0)
 
 
-def _smallest(case, way, turns):
+def _smallest(situation, way, turns):
     """The first by size, then file order, that alone leaves the same input turns."""
 
     def open_way(cone):
-        return _nearest_to_rest(case, cone, way) != turns
+        return _nearest_to_rest(situation, cone, way) != turns
 
-    found = smallest_sets(Cone(case.free.lines), case.parts(), open_way)
+    found = smallest_sets(Cone(situation.free.lines), situation.parts(), open_way)
     return frozenset(found[0])

@@ -6,12 +6,12 @@ from functools import lru_cache
 
 from ...base.numerals import number, rounded
 from ...solve.paths import power_paths
-from ...solve.powerflow import power_flow
+from ...solve.powerflow import LOAD_WORDS, power_flow
 from ...train.train import Brake
 from ..question.question import Choice, Number, Order
 from ..question.slips import slip
 from .common import flow_in
-from .unit import LOADS, shipped, train
+from .unit import shipped, train
 
 NEAR = Fraction(1)  # of torques [N·m] and of shares [%]
 # Members on the way, and some that are not, by the range that is asked.
@@ -52,8 +52,8 @@ def way_through(given):
     name, load = given["way"]
     answer, other = _way(name, load), _way("R" if name == "3" else "3", load)
     return Order(
-        text=f"Range {name}, {LOADS[load]}. Which parts does the power go through, one"
-        " after the other?",
+        text=f"Range {name}, {LOAD_WORDS[load]}. Which parts does the power go through,"
+        " one after the other?",
         options=PARTS,
         answer=answer,
         slips=(

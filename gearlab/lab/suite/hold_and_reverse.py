@@ -13,6 +13,7 @@ from ...ask.rollback import FORWARD as INPUT_FORWARD
 from ...ask.rollback import FREE, HELD, roll_back
 from ...base.frozenmap import FrozenMap
 from ...solve.facts import body_speeds, element_states
+from ...solve.powerflow import LOAD_WORDS
 from ..question.papers import Lab, Topic, drawn_anew
 from ..question.question import Choice, Explanation, Number, Order
 from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
@@ -29,7 +30,6 @@ from .common import (
 from .unit import (
     COUNTED,
     FAILING,
-    LOADS,
     LOW,
     another_unit,
     draw,
@@ -196,8 +196,8 @@ def carrier_pushed(given):
     flow = flow_in(shipped(), given["range"], given["load"])
     push = -flow.torques["low brake"]  # the brake pushes back
     return Choice(
-        text=f"Range {given['range']}, {LOADS[given['load']]}. The low brake holds the"
-        " rear carrier. Which way does the train push the carrier?",
+        text=f"Range {given['range']}, {LOAD_WORDS[given['load']]}. The low brake holds"
+        " the rear carrier. Which way does the train push the carrier?",
         options=(FORWARD, BACKWARD, "neither way"),
         answer=way_of(push),
         slips=(

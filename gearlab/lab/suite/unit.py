@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from ...base.numerals import listed
 from ...solve.facts import body_speeds, held_by
-from ...solve.powerflow import power_flow
+from ...solve.powerflow import LOAD_WORDS, power_flow
 from ..question.question import Also, Choice, Row
 from ..question.slips import slip
 from .common import (
@@ -36,7 +36,6 @@ DRUMS = (
     "rear carrier",
 )
 FAILING = (LOW, "low brake", "common-sun brake", "forward clutch", "direct clutch")
-LOADS = {"drive": "under power", "coast": "coasting"}
 FASTER, ALIKE, SLOWER = (
     "faster than the input",
     "as fast as the input",
@@ -146,7 +145,7 @@ def draw_load(random, given):
     """A range that is not shown in the notebook in this respect, and who drives."""
     return {
         "range": random.choice(("1 low", "2")),
-        "load": random.choice(tuple(LOADS)),
+        "load": random.choice(tuple(LOAD_WORDS)),
     }
 
 
@@ -160,9 +159,9 @@ def who_can_hold(given):
     answer = holders_of(range, load)
     applied = listed(shipped().range(range).applied)
     return Row(
-        text=f"Range {range}, {LOADS[load]}: {applied} are applied. Which of these can"
-        " hold the rear carrier against the way that it is pushed? Tick each that could"
-        " do it alone.",
+        text=f"Range {range}, {LOAD_WORDS[load]}: {applied} are applied. Which of these"
+        " can hold the rear carrier against the way that it is pushed? Tick each that"
+        " could do it alone.",
         options=(*BRAKES, LOW, FRONT),
         answer=answer,
         slips=(
@@ -193,7 +192,7 @@ def who_holds_before(given):
     brake, one_way, nothing = "the low brake", f"the {LOW}", "nothing"
     answer = brake if "low brake" in found else one_way if LOW in found else nothing
     return Choice(
-        text=f"Range {given['range']}, {LOADS[given['load']]}. What holds the rear"
+        text=f"Range {given['range']}, {LOAD_WORDS[given['load']]}. What holds the rear"
         " carrier?",
         options=(brake, "the common-sun brake", one_way, nothing),
         answer=answer,
