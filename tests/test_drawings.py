@@ -44,6 +44,7 @@ from gearlab.draw.kit.shapes import Circle, Group, Line, Text, text_boxes
 from gearlab.draw.kit.style import CONTEXTS
 from gearlab.draw.stick.diagram import draw_stick
 from gearlab.lab.mark.progress import Standing
+from gearlab.lab.mark.summary import draw_summary
 from gearlab.say.glossary import glossary, phrases, train_words
 from gearlab.train.gearset import GearSet
 from gearlab.train.train import Brake, Range, Train
@@ -465,7 +466,7 @@ def words_of_a_summary():
     words, title = Asked(), "Lab 1"
     for state in ("not begun", "begun", "done", "cannot be read"):
         one = Standing(lab="1", title=title, level=1, state=state, questions=3)
-        draw.draw_summary((one,), ("ana",), "A", words=words)
+        draw_summary((one,), ("ana",), "A", words=words)
     return {text for text in words.texts if not re.search(r"\d", text)}
 
 
