@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..base.brief import Brief
 from ..base.cone import Cone, dot, half_cone
 from ..base.numerals import exactly, listed
 from ..base.smallest import smallest_sets
@@ -14,8 +15,8 @@ HELD, FREE = "held", "rolls free"
 BACKWARD, FORWARD = "turns the input backward", "turns the input forward"
 
 
-@dataclass(frozen=True, kw_only=True)
-class RollBack:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class RollBack(Brief):
     """What a train does when its output is turned against its range.
 
     `input_turns` are the input turns nearest to rest that one output turn in the
@@ -54,14 +55,24 @@ class RollBack:
         )
 
 
-def roll_back(train, range=None, applied=None):
+def roll_back(train, range=None, *, applied=None):
     """The :class:`RollBack` of a range, or of any applied elements.
 
     The output turns against its direction under drive; where nothing drives it, it
     turns backward. What can happen is read from the cone of allowed motions: if none
     of them turns the output that way, it is held; if one does with the input at rest,
     the vehicle rolls free; else each of them turns the input, all the same way.
-    ValueError for an unknown range or element.
+
+    Parameters
+    ----------
+    train : Train
+    range : the name of a range of the train; or leave it out and give
+    applied : names of holding elements and locks
+
+    Raises
+    ------
+    ValueError
+        An unknown range or element, or both a range and elements.
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")

@@ -7,6 +7,7 @@ import re
 from difflib import get_close_matches
 from operator import index
 
+from .brief import Brief
 from .numerals import listed
 
 MIN_TEETH, MAX_TEETH = 4, 10_000
@@ -51,7 +52,9 @@ def shortened(value, limit=60):
     """What was given, as a short text that fits a sentence."""
     if isinstance(value, int) and abs(value) >= 10**limit:
         return f"a number of more than {limit} digits"
-    text = f'"{value}"' if isinstance(value, str) else str(value)
+    if isinstance(value, str):
+        return one_line(f'"{value}"', limit)
+    text = repr(value) if isinstance(value, Brief) else str(value)
     return one_line(text, limit)
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 from ..base import checks
 from ..base.brief import Brief
 from ..base.frozenmap import FrozenMap
+from ..base.numerals import number
 from ..train.train import CASE, Train, a_train
 from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Situation
 from .losses import checked_losses, with_losses
@@ -59,6 +60,29 @@ class PowerFlow(Brief):
         gives = self.state if self.ratio is None else f"ratio {self.ratio}"
         return f"{what}, {LOAD_WORDS[self.load]}, {gives}, {self.train.name}"
 
+    @property
+    def gives(self):
+        """The ratio to three decimals, or what the train does instead."""
+        return self.state if self.ratio is None else number(self.ratio)
+
+
+class RangeFlows(Brief, FrozenMap):
+    """``{range: {"drive": flow, "coast": flow}}``."""
+
+    __slots__ = ()
+    _heads = ("range", *LOAD_WORDS.values())
+
+    @property
+    def _brief(self):
+        return f"{len(self)} ranges, each {' and '.join(LOAD_WORDS.values())}"
+
+    @property
+    def _rows(self):
+        return [
+            (name, *(flow.gives for flow in flows.values()))
+            for name, flows in self.items()
+        ]
+
 
 def power_flow(train, range=None, *, applied=None, load="drive", losses=None):
     """The :class:`PowerFlow` of a range, or of any applied elements.
@@ -105,8 +129,22 @@ def a_flow(flow):
 
 
 def range_flows(train):
-    """The flows of every range: ``{range: {"drive": flow, "coast": flow}}``."""
-    return FrozenMap(
+    """The flows of every range: ``{range: {"drive": flow, "coast": flow}}``.
+
+    Parameters
+    ----------
+    train : Train
+
+    Returns
+    -------
+    RangeFlows, a map
+
+    Raises
+    ------
+    ValueError
+        Something that is no train.
+    """
+    return RangeFlows(
         (row.name, load_flows(train, row.applied, range=row.name))
         for row in a_train(train).ranges
     )
@@ -122,7 +160,7 @@ def load_flows(train, applied, *, range=None):
 
 
 def _flows(train, range, applied, loads, losses=None):
-    """The flows of one case under some loads."""
+    """The flows of one situation under some loads."""
     asked = _Asked(train, range, applied_names(train, applied), losses)
     driving = asked.situation.drive()
     conflict = asked.situation.conflict() if driving[0] == TIED_UP else None
