@@ -198,6 +198,8 @@ def test_the_plain_text_has_a_column_for_each_name():
     assert second[at:].startswith("+ applied")
     assert second[heading.index("ratio") :].startswith("1.889")
     assert second[heading.index("front lock clutch") :].startswith("−  ")
+    reverse = next(line for line in lines if line.startswith("R "))
+    assert reverse[heading.index("low one-way clutch") :].startswith("≠ at rest")
     assert "coasting" in str(apply_chart(FIVE, load="coast"))
 
 

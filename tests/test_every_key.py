@@ -96,3 +96,12 @@ def test_it_is_a_train_like_any_other():
     for one in TRAIN.sets:
         assert draw_end_view(flow, one.name, colour_by="paint").alt
     assert draw_stick(flow).alt
+
+
+def test_the_input_is_no_engine(tmp_path):
+    """A converter stands between the two: the file and its reader say input."""
+    path = tmp_path / "bare.toml"
+    path.write_text(TEXT.replace('input = "input shaft"', "", 1), encoding="utf-8")
+    with pytest.raises(ValueError, match="the member where power comes in"):
+        gl.load_train(path)
+    assert "engine" not in TEXT

@@ -156,6 +156,13 @@ def test_no_bench_section_puts_a_hand_on_a_drum(path):
         assert not HANDS.search(section), HANDS.search(section)
 
 
+@pytest.mark.parametrize("path", PATHS, ids=lambda path: path.name)
+def test_no_element_is_applied_or_released_by_hand(path):
+    """On the panel it is a press; at a bench a hand has no place on a drum."""
+    told = re.compile(r"\b(?:appl|releas|shift|let)[^.|]*\bby hand\b", re.IGNORECASE)
+    assert not told.search(text_of(path)), told.search(text_of(path))
+
+
 @pytest.mark.parametrize("path", LABS.values(), ids=lambda path: path.name)
 def test_a_lab_with_one_way_clutches_says_the_rule_for_drums(path):
     said = DRUM_RULE.split(". ", 1)[1] in text_of(path)

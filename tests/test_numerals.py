@@ -3,6 +3,7 @@
 import re
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction as F
+from time import perf_counter
 
 import numpy as np
 import pytest
@@ -212,6 +213,23 @@ def test_read_number(text, value):
         assert read == value
         assert isinstance(read, F)
         assert type(read.numerator) is int
+
+
+@pytest.mark.parametrize(
+    "value", [16 / 3, -21 / 17, 202.4858757062147, 1 / 3, 0.1 + 0.2, 1 / 30000]
+)
+def test_what_a_python_cell_or_a_calculator_shows_is_read(value):
+    shown = f"{value:.20f}".rstrip("0")[:24] if abs(value) < 0.001 else repr(value)
+    assert read_number(shown) == F(shown)
+    assert read_number(f"{shown} Nm", "N·m") == F(shown)
+
+
+def test_a_decimal_that_would_fill_the_memory_is_refused_at_once():
+    start = perf_counter()
+    with pytest.raises(ValueError, match="at most 12 digits"):
+        read_number(Decimal("1e-9999999"))
+    assert perf_counter() - start < 0.1
+    assert read_number(Decimal("1e-30")) == F(1, 10**30)
 
 
 UNITS_WRITTEN = [

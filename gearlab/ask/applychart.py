@@ -17,7 +17,7 @@ from ..train.train import Train, a_train
 from .shifts import shift
 
 APPLIED, RELEASED, FIGHTS, AT_REST = "applied", "released", "fights", "at rest"
-IDLE = (RELEASED, AT_REST, "carries nothing")
+IDLE = (RELEASED, "carries nothing")
 ON, OFF, OTHER = "comes on", "goes off", "changes"
 SIGNS = FrozenMap({ON: "+", OFF: "−", "catches": "+", "lets go": "−", OTHER: "≠"})
 

@@ -266,12 +266,9 @@ def shift_table(train, *, ranges=None):
     (('1', '2', '3', '4', '5'), ['3/2', '51/38', '38/27', '3/2'], '17/4')
     """
     a_train(train)
-    if isinstance(ranges, str):
-        raise ValueError(
-            f'ranges is the text "{ranges}", but it must be a list of names; write'
-            f' ["{ranges}"]'
-        )
-    names = train.range_names if ranges is None else tuple(map(str, ranges))
+    names = train.range_names
+    if ranges is not None:
+        names = tuple(map(str, checks.name_list(ranges, "ranges")))
     ratios = {name: power_flow(train, name).ratio for name in names}
     forward = [name for name in names if ratios[name] is not None and ratios[name] > 0]
     if ranges is None:
@@ -302,7 +299,8 @@ def _flow(train, given, load):
     """The flow of a range by its name, or of applied elements."""
     if isinstance(given, (str, int)):
         return power_flow(train, given, load=load)
-    return power_flow(train, applied=given, load=load)
+    names = checks.name_list(given, "a side of a shift")
+    return power_flow(train, applied=names, load=load)
 
 
 def _passing(before, after):

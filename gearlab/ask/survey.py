@@ -147,6 +147,7 @@ def survey(train, *, most=MOST_ROWS, progress=None):
     (32, 7, 0, '')
     """
     names = a_train(train).element_names
+    checks.callback(progress, "progress")
     every = 2 ** len(names)
     total = min(every, checks.whole_number(most, "most", 1, 2**63))
     rows, driving, tied_up = [], [], set()

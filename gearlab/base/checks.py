@@ -98,6 +98,36 @@ def given(value, kind, what, way_out):
     )
 
 
+def name_list(value, what):
+    """Return names that are given in a list, or as another row of names, else raise.
+
+    >>> name_list("low brake", "applied")
+    Traceback (most recent call last):
+    ValueError: applied is the text "low brake", but it must be a list of names; write \
+["low brake"]
+    """
+    if isinstance(value, str):
+        raise ValueError(
+            f'{what} is the text "{value}", but it must be a list of names; write'
+            f' ["{value}"]'
+        )
+    try:
+        return list(value)
+    except TypeError:
+        raise ValueError(
+            f"{what} is {shortened(value)}, but it must be a list of names"
+        ) from None
+
+
+def callback(value, what):
+    """Raise unless what is called now and then can be called, or is None."""
+    if value is not None and not callable(value):
+        raise ValueError(
+            f"{what} is {shortened(value)}, but it must be something to call, like"
+            " print; leave it out"
+        )
+
+
 def whole_number(value, what, low, high):
     """Return `value` as an int between `low` and `high`, else raise.
 

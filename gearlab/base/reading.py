@@ -6,11 +6,9 @@ from fractions import Fraction
 from numbers import Rational, Real
 
 _LARGEST = 10**12  # a number with no more digits than are read from text
-
-
+_MOST_DECIMALS = 1000  # of a Decimal
+_LARGEST_OF_OURS = 10**1000  # of the numerator and the denominator of an exact number
 _LONGEST = 80  # letters of a text that can be a number
-
-
 # What a number can be counted in: what it is then, and how people write it.
 UNITS = {
     "turns": (
@@ -31,11 +29,7 @@ UNITS = {
     "teeth": ("a number of teeth", ("tooth", "teeth")),
     "planets": ("a number of planets", ("planet", "planets")),
 }
-
-
 _ANY, _TURNS = "", "turns"  # where a ratio or turns are asked, an angle is read too
-
-
 _UNIT_OF = {spelt: unit for unit, (_, all) in UNITS.items() for spelt in all}
 
 
@@ -45,29 +39,20 @@ def _spelt(*units):
     return "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
 
 
-_DECIMAL, _WHOLE = r"\d{1,12}(?:[.,]\d{1,12})?", r"\d{1,12}"
-
-
+# Decimals may be as many as a calculator or a Python cell shows.
+_DECIMAL, _WHOLE = r"\d{1,12}(?:[.,]\d{1,24})?", r"\d{1,12}"
 _SIGN, _WAY = r"(?P<sign>[-+])? ?", r"(?P<way>,? ?(?:back|for)wards?)?"
-
-
 _UNIT = rf"(?: ?(?P<unit>{_spelt(*UNITS)}))?"
-
-
 # 3.15, 41/13, 3.15:1, 2 1/3, 1 + 104/24 or 104/24 + 1, with a unit or without.
 _NUMBER = re.compile(
     rf"{_SIGN}(?:(?P<whole>{_WHOLE})(?: (?={_WHOLE} ?/)| ?(?P<plus>\+) ?))?"
     rf"(?P<above>{_DECIMAL})(?: ?[:/] ?(?P<below>{_DECIMAL}))?"
     rf"(?(plus)|(?: ?(?P<sum>\+) ?(?P<after>{_WHOLE}))?){_UNIT}{_WAY}"
 )
-
-
 _TURNS_AND_ANGLE = re.compile(
     rf"{_SIGN}(?P<turns>{_DECIMAL}) ?(?:{_spelt('turns')})(?: ?\+| and)? ?"
     rf"(?P<angle>{_DECIMAL}) ?(?:{_spelt('degrees')}){_WAY}"
 )
-
-
 # Thousands set off by spaces or apostrophes, by several marks, or by another mark
 # than the decimal one; then by one mark alone, which may be a decimal point as well.
 _THOUSANDS = re.compile(
@@ -75,8 +60,6 @@ _THOUSANDS = re.compile(
     r"|(?:\.\d{3})+(?=,)|(?:,\d{3}){2,}|(?:\.\d{3}){2,}))(?:[.,](?P<rest>\d{1,12}))?"
     rf"{_UNIT}"
 )
-
-
 _ONE_MARK = re.compile(rf"([-+])? ?([1-9]\d{{0,2}})[.,](\d{{3}}){_UNIT}")
 
 
@@ -151,7 +134,7 @@ def _exact(given):
     """A number as it is, whatever its type."""
     if isinstance(given, (Real, Decimal)) and not isinstance(given, bool):
         try:
-            small = abs(given) < _LARGEST
+            small = abs(given) < _LARGEST and not _is_endless(given)
         except ArithmeticError:  # a signalling nan
             small = False
         if small and isinstance(given, Rational):
@@ -161,6 +144,11 @@ def _exact(given):
             # A float is taken as it is written: 3.15 means 63/20.
             return Fraction(str(given))
     raise _unread(given)
+
+
+def _is_endless(given):
+    """Whether writing a Decimal out would take longer than anybody waits."""
+    return isinstance(given, Decimal) and given.as_tuple().exponent < -_MOST_DECIMALS
 
 
 def _value(given, match):
@@ -205,9 +193,6 @@ def _shown(given):
 
 def _decimal(text):
     return Fraction(text.replace(",", "."))
-
-
-_LARGEST_OF_OURS = 10**1000  # of the numerator and the denominator of an exact number
 
 
 def exact(value, name, what="speed", unit=""):

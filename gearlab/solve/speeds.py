@@ -35,18 +35,8 @@ def number_or_open(value):
 
 def applied_names(train, applied):
     """The names as a frozenset, each checked to be an element or lock of the train."""
-    if isinstance(applied, str):
-        raise ValueError(
-            f'applied is the text "{applied}", but it must be a list of names; write'
-            f' ["{applied}"]'
-        )
     usable = [part.name for part in (*train.elements, *train.locks)]
-    try:
-        names = list(applied)
-    except TypeError:
-        raise ValueError(
-            f"applied is {checks.shortened(applied)}, but it must be a list of names"
-        ) from None
+    names = checks.name_list(applied, "applied")
     return frozenset(checks.known(name, usable, "element") for name in names)
 
 

@@ -254,7 +254,7 @@ _document = _fields(
     "the train",
     [
         "sets as tables, [sets.front]",
-        'input = "..." with the member that the engine turns',
+        'input = "..." with the member where power comes in',
         'output = "..." with the member that drives the wheels',
         'name = "..." with what the class calls it',
     ],

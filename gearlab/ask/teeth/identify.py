@@ -1,5 +1,6 @@
 """Tooth ratios and tooth counts of a train from turns that were counted by hand."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -166,7 +167,11 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
     low = checks.whole_number(low, "low", checks.MIN_TEETH, 300)
     high = checks.whole_number(high, "high", low, 300)
     most = checks.whole_number(most, "most", 1, 1_000_000)
-    counts = (counts,) if isinstance(counts, Count) else tuple(counts)
+    checks.callback(progress, "progress")
+    counts = (counts,) if isinstance(counts, Count) else counts
+    counts = tuple(
+        checks.given(counts, Iterable, "counts in a list", "write [Count(...)]")
+    )
     # Named tooth sets are checked against all teeth, and candidates need not suit them.
     bare = replace(train, tooth_sets=FrozenMap())
     model = _model(bare, counts)

@@ -1,5 +1,6 @@
 """Many tooth counts of one train at once: the ratios of all ranges, as arrays."""
 
+from collections.abc import Mapping
 from math import gcd
 
 from ...base import checks
@@ -90,13 +91,15 @@ def _columns(train, teeth):
     import numpy as np
 
     given = {}
-    for name, changes in dict(teeth).items():
+    way_out = 'write {"rear": {"sun": [24, 30]}}'
+    for name, changes in checks.given(teeth, Mapping, "a table", way_out).items():
         one = train.set(name)
+        checks.given(changes, Mapping, f"a table of {name} gears", way_out)
         kind = one.record
         keys = (*kind.teeth, *kind.optional, "planets")
         if kind.written_out:
             keys = tuple(one.all_teeth)
-        for key, counts in dict(changes).items():
+        for key, counts in changes.items():
             checks.known(key, keys, f"{name} gear")
             try:
                 array = np.asarray(counts)

@@ -29,7 +29,6 @@ LETTERS = {
 _R = 0.74  # of a sign, in letter sizes
 _CELL, _HIGH = 2.85, 2.65  # an element's column and a row, in letter sizes
 _NAME = 5.0  # room for a range's name where no word is longer, in letter sizes
-_OFF = frozenset(IDLE) - {AT_REST}
 _MEANT = {"+": (ON, "catches"), "−": (OFF, "lets go"), "≠": (OTHER,)}
 
 
@@ -98,7 +97,7 @@ def draw_apply_chart(
 def _shape(state, font):
     """The sign of a state round (0, 0), without its letter: () for one that is off."""
     r = (0.3 if state == AT_REST else _R) * font
-    if state in _OFF:
+    if state in IDLE:
         return ()
     if state in ("applied", "overruns"):
         return (Circle(x=0.0, y=0.0, r=r, role=state),)
@@ -294,7 +293,7 @@ def _row_words(row):
     """A row in a sentence, with its exact ratio and step."""
     doing = {}
     for name, state in row.states.items():
-        if state not in _OFF:
+        if state not in IDLE:
             doing.setdefault(state, []).append(name)
     said_of = [f"{listed(names, '')} {state}" for state, names in doing.items()]
     gives = row.gives if row.ratio is None else f"ratio {exactly(row.ratio)}"

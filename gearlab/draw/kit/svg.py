@@ -59,7 +59,13 @@ def to_svg(scene, turns=None, ground=True):
 
 
 def to_img(scene, turns=0):
-    """The scene as an ``<img>`` that carries its picture, at so many input turns."""
+    """The scene as an ``<img>`` that carries its picture.
+
+    Parameters
+    ----------
+    scene : Scene
+    turns : how far the input has turned [turns]
+    """
     data = b64encode(to_svg(scene, turns).encode()).decode()
     width = short(scene.width)
     return (
@@ -70,7 +76,13 @@ def to_img(scene, turns=0):
 
 
 def turns_css(selector, turns):
-    """A ``<style>`` that turns every picture below `selector` to the input turns."""
+    """A ``<style>`` that turns every picture below an element.
+
+    Parameters
+    ----------
+    selector : CSS selector of an element above the pictures
+    turns : how far the input has turned [turns]
+    """
     return f"<style>{_selector(selector)} .{TURNING}{{--turns:{_long(turns)}}}</style>"
 
 
