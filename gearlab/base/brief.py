@@ -26,12 +26,9 @@ class Brief:
     __slots__ = ()
     _lead, _heads, _rows = "", (), ()
 
-    @property
-    def _brief(self):
-        return words_of(self)
-
     def __repr__(self):
-        line = " ".join(f"{type(self).__name__}: {self._brief}".split())
+        brief = self._brief if hasattr(self, "_brief") else words_of(self)
+        line = " ".join(f"{type(self).__name__}: {brief}".split())
         return f"<{line if len(line) < _MOST - 1 else f'{line[: _MOST - 3]}…'}>"
 
     def __str__(self):

@@ -1,5 +1,6 @@
 """Words of the glossary as a table for a page: some words, or what a picture shows."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import chain
 
@@ -70,6 +71,8 @@ Also: annulus, ring gear, internal gear, R.
     >>> print(look_up("set-up card"))  # doctest: +ELLIPSIS
     set-up card: ...
     """
+    way_out = "give what gearlab.read_words(path) returns"
+    checks.given(words, Mapping, "a map of words", way_out)
     found = [_entries(one) for one in asked] or [glossary()]
     chosen = dict.fromkeys(chain.from_iterable(found))
     return WordTable(entries=tuple(chosen), translated=words)

@@ -58,7 +58,7 @@ def draw_apply_chart(
     """
     a_train(train), some_words(words)
     known(context, CONTEXTS, "context")
-    chart = apply_chart(train, load=load)
+    chart, blank = apply_chart(train, load=load), bool(blank)
     if not chart.rows:
         raise ValueError(
             f'the train "{train.name}" has no ranges, but an apply chart has a row for'

@@ -58,7 +58,7 @@ def draw_shift_strip(
     a_train(train), some_words(words)
     known(context, CONTEXTS, "context")
     font = CONTEXTS[context].font
-    shift = shift_between(train, before, after, load)
+    shift = shift_between(train, before, after, load=load)
     tracks, loose = _tracks(shift)
     names = [said(words, body) for body in body_speeds(shift.before)]
     longest = max(_ROOM * font, width_of(names, font))
