@@ -733,7 +733,7 @@ def test_the_end_of_a_lab_in_practice_asks_to_sign_in(desk, folder):
     desk.sign_out()
     panel = desk.finish()
     assert text(panel) == (
-        "End of 'A lab <for> trying' (practice paper). Not done yet: 0 of 7 questions"
+        "End of 'A lab <for> trying' (practice). Not done yet: 0 of 7 questions"
         " answered. 0 of 6 marks so far, for the 5 questions that are marked here; your"
         " instructor marks what you explain. Left: “which way”, “what ratio”, “what is"
         " held”, “where is the sun”, “what is applied”, “which order” and “why one”."
@@ -767,12 +767,8 @@ def test_a_panel_is_also_words(desk):
     )
     assert "Options: sun; ring; carrier & pins." in text(desk.ask("what is held"))
     desk.sign_out()
-    assert text(desk.ask(WAY)).startswith(
-        "Question 'what ratio' (practice paper): Sun "
-    )
-    assert text(desk).startswith(
-        "Answer desk of 'A lab <for> trying' (practice paper)."
-    )
+    assert text(desk.ask(WAY)).startswith("Question 'what ratio' (practice): Sun ")
+    assert text(desk).startswith("Answer desk of 'A lab <for> trying' (practice).")
     assert str(Path.home()) not in text(desk)
 
 
@@ -842,8 +838,8 @@ def test_a_notebook_of_a_lab_runs_unanswered(folder):
     book = nbformat.v4.new_notebook(cells=made)
     NotebookClient(book, timeout=60, kernel_name="python3").execute()
     texts = [cell.outputs[0].data["text/plain"] for cell in book.cells]
-    assert texts[0].startswith("Answer desk of 'Turn one set by hand' (practice paper)")
-    assert texts[1].startswith("Question 'first reduction' (practice paper): Sun ")
+    assert texts[0].startswith("Answer desk of 'Turn one set by hand' (practice)")
+    assert texts[1].startswith("Question 'first reduction' (practice): Sun ")
     assert texts[2].startswith("3,15 without quotes is two numbers to Python")
     assert texts[3].startswith("Bench panel of ")
     assert [len(cell.outputs) for cell in book.cells] == [1, 1, 1, 1]

@@ -60,7 +60,7 @@ def full_disk(monkeypatch):
 
 def test_practice_is_judged_and_not_kept(folder):
     work = Work(small.LAB)
-    assert work.who == "practice paper" and work.path is None
+    assert work.who == "practice" and work.path is None
     verdict = work.answer("what ratio", str(ratio(work)))
     assert verdict.right and verdict.words.endswith(NOT_KEPT)
     assert (
@@ -173,7 +173,7 @@ def test_the_next_lab_signs_in_by_itself(work):
     work.sign_in("Ana Lima, bo", "C")
     assert Work(small.LAB).who == "ana lima, bo, form C"
     work.sign_out()
-    assert work.who == Work(small.LAB).who == "practice paper"
+    assert work.who == Work(small.LAB).who == "practice"
     work.sign_out()
 
 
@@ -191,7 +191,7 @@ def test_the_next_lab_signs_in_by_itself(work):
 def test_a_damaged_memory_of_who_signed_in_breaks_nothing(work, folder, text):
     (folder / NAME).write_text(text, encoding="utf-8")
     other = Work(small.LAB)
-    assert other.who == "practice paper"
+    assert other.who == "practice"
     assert other.notice == "" or other.notice.startswith("Nobody is signed in: ")
     other.sign_in("bo")
     assert last_sign_in() == ("bo", "A")
@@ -200,7 +200,7 @@ def test_a_damaged_memory_of_who_signed_in_breaks_nothing(work, folder, text):
 def test_a_folder_that_cannot_be_is_said(monkeypatch):
     monkeypatch.setenv("GEARLAB_ANSWERS", "not/whole")
     work = Work(small.LAB)
-    assert work.who == "practice paper"
+    assert work.who == "practice"
     with pytest.raises(ValueError, match="must be a whole path"):
         work.sign_in("ana")
 
@@ -466,7 +466,7 @@ def test_a_sheet_of_a_later_version_signs_nobody_in(work):
     text = json.dumps({**data, "version": 99})
     work.path.write_text(text, encoding="utf-8")
     again = Work(small.LAB)
-    assert again.who == "practice paper" and "later version" in again.notice
+    assert again.who == "practice" and "later version" in again.notice
     assert work.path.read_text(encoding="utf-8") == text
 
 

@@ -21,6 +21,7 @@ from ..solve.powerflow import load_flows
 from ..train.train import a_train
 
 CORRECT, REMARK, WRONG = "correct", "remark", "wrong"
+OTHER_ELEMENTS = "other elements"
 KEYS = ("applied", "one-way", "released", "published", "after")
 # What rows of these names are for, where the train has no range of the name.
 _STILL = {"N": NEUTRAL, "P": OUTPUT_LOCKED}
@@ -184,7 +185,10 @@ def _before(train, rows, row):
 
 
 def _of_row(train, rows, row):
-    """The findings of a row, with the one that says it is correct."""
+    """The findings of a row, with the one that says it is correct.
+
+    A row that gives what it should with other elements is told by that remark alone.
+    """
     found, flow = list(_unknown(train, rows, row)), None
     if not found:
         one_ways = {part.name for part in train.one_way_clutches}
@@ -195,7 +199,7 @@ def _of_row(train, rows, row):
             found += _marks(row, flow)
         if flow.state == DRIVES or all(level != WRONG for level, _, _ in found):
             found += _idle(train, rows, row, flows)
-    if all(level != WRONG for level, _, _ in found):
+    if all(level != WRONG and kind != OTHER_ELEMENTS for level, kind, _ in found):
         found.insert(0, (CORRECT, CORRECT, _praise(row, flow)))
     for level, kind, words in found:
         words = f"range {row.name} {words}"
@@ -288,7 +292,7 @@ def _against_own(row, flows, own):
     what = " and ".join(
         f"{does} {checks.quoted(n)}" for does, n in differs.items() if n
     )
-    return REMARK, "other elements", f"gives what it should, but {what}: {against}"
+    return REMARK, OTHER_ELEMENTS, f"gives what it should, but {what}: {against}"
 
 
 def _gives(flows):

@@ -179,7 +179,7 @@ def _check_unit(given, found, unit):
 def _unread(given):
     return ValueError(
         f"{_shown(given)} is no number that can be read; write it like 3.15, 41/13 or"
-        " 3 turns 55°, at most 12 digits, no thousands marks"
+        " 3 turns 55°, at most 12 digits before the point"
     )
 
 

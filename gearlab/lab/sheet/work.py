@@ -83,7 +83,7 @@ class Work:
     def who(self):
         """Whose paper it is, in words."""
         if not self.students:
-            return "practice paper"
+            return "practice"
         return f"{', '.join(self.students)}, form {self.paper.form}"
 
     @property
