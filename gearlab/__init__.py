@@ -3,7 +3,8 @@
 from importlib import import_module
 
 from .ask.survey import survey
-from .ask.teeth.identify import Count, identify
+from .ask.teeth.count import Count
+from .ask.teeth.identify import identify
 from .doctor import doctor
 from .say.describe import describe
 from .say.glossary import glossary, read_words, word_list

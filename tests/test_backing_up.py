@@ -120,5 +120,5 @@ def test_of_two_brakes_beside_it_none_is_backed_up():
 
 @each_load
 def test_what_passes_to_rest_in_a_shift_catches_only_where_it_could_hold(load):
-    made = shift(FIVE, "2", "3", load)
+    made = shift(FIVE, "2", "3", load=load)
     assert made.backed_up == ({FRONT: "catches"} if load == "drive" else {})

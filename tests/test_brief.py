@@ -42,10 +42,9 @@ def test_a_result_is_one_short_line(result, start):
 
 
 def test_what_is_printed_is_the_table():
-    assert str(CHART) == CHART.text
     assert len(str(CHART)) < 3000
     assert str(gl.product_table(FIVE)).startswith("split at the intermediate shaft")
-    assert len(str(FLOW)) <= 100
+    assert str(FLOW) == gl.describe(FLOW)
 
 
 def test_a_long_name_is_cut():

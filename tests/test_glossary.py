@@ -84,7 +84,7 @@ def test_words_that_a_newcomer_meets_are_explained():
 
 @pytest.mark.parametrize("separator", [",", ";"])
 def test_list_is_written_filled_in_and_read(tmp_path, separator):
-    path = gl.word_list(tmp_path / "words.csv", TRAIN, separator)
+    path = gl.word_list(tmp_path / "words.csv", TRAIN, separator=separator)
     data = path.read_bytes()
     assert data.startswith(b"\xef\xbb\xbf" + separator.join(HEADER).encode())
     assert gl.read_words(path, TRAIN) == FrozenMap()
@@ -235,7 +235,7 @@ def test_another_separator_is_taken_when_it_is_asked_for(tmp_path):
     path = gl.word_list(tmp_path / "words.csv", TRAIN)
     fill(path, SOME)
     before = rows_of(path)
-    gl.word_list(path, TRAIN, ";")
+    gl.word_list(path, TRAIN, separator=";")
     assert path.read_text(encoding="utf-8-sig").startswith(";".join(HEADER))
     assert rows_of(path) == before
 

@@ -82,7 +82,7 @@ def test_one_way_clutches_are_not_asked():
 def test_speeds_that_contradict_are_refused(given, applied):
     last = list(given)[-1]
     with pytest.raises(ValueError, match=f"^{last} at {given[last]} contradicts") as e:
-        solve_speeds(SET, given, applied)
+        solve_speeds(SET, given, applied=applied)
     assert "leave one of them out" in str(e.value)
 
 
@@ -166,13 +166,13 @@ def test_the_nearest_name_is_told():
 )
 def test_elements_that_cannot_be_applied(applied, message):
     with pytest.raises(ValueError, match=message):
-        solve_speeds(TRAIN, {"input shaft": 1}, applied)
+        solve_speeds(TRAIN, {"input shaft": 1}, applied=applied)
 
 
 def test_applied_may_be_any_collection_and_hold_locks():
     names = ["low brake", "parking pawl", "low brake"]
     for applied in (names, tuple(names), set(names), iter(names)):
-        speeds = solve_speeds(TRAIN, {"front sun": 7}, applied)
+        speeds = solve_speeds(TRAIN, {"front sun": 7}, applied=applied)
         assert speeds["middle sun"] == speeds["middle ring"] == 0
 
 

@@ -129,10 +129,10 @@ def test_one_speed_added_to_every_member_changes_no_relative_speed(seed, more):
     names = rng.sample(trains.names_of(train), 2)
     given = {name: F(rng.randrange(-9, 10)) for name in names}
     try:
-        slow = solve_speeds(train, given, applied)
+        slow = solve_speeds(train, given, applied=applied)
     except ValueError:
         assume(False)
-    fast = solve_speeds(train, {n: v + more for n, v in given.items()}, applied)
+    fast = solve_speeds(train, {n: v + more for n, v in given.items()}, applied=applied)
     for name, before in slow.items():
         assert fast[name] == (None if before is None else before + more)
 

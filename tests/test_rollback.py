@@ -11,7 +11,7 @@ from trains import FIVE_RANGES, one_set, other_five_range, three_range
 
 from gearlab import load_train, power_flow
 from gearlab.ask.rollback import _nearest_to_rest, roll_back
-from gearlab.solve.equilibrium import Case
+from gearlab.solve.equilibrium import Situation
 
 TRAIN = other_five_range()
 LOW, FRONT = "low one-way clutch", "front one-way clutch"
@@ -135,7 +135,7 @@ def mirrored(train, applied, way):
         replace(part, member=part.against, against=part.member)
         for part in train.one_way_clutches
     )
-    case = Case(replace(train, one_way_clutches=turned), applied)
+    case = Situation(replace(train, one_way_clutches=turned), applied)
     return _nearest_to_rest(case, case.cone, -way)
 
 
@@ -157,7 +157,7 @@ def test_the_input_turns_nearest_to_rest_either_way():
     for count in range(120):
         train, applied = trains.random_train(rng, 1 + count % 3)
         parts = [*applied[:1], *(part.name for part in train.one_way_clutches)]
-        case = Case(train, applied[:1])
+        case = Situation(train, applied[:1])
         for way in (-1, 1):
             turns = _nearest_to_rest(case, case.cone, way)
             found = search(train, parts, way)

@@ -157,7 +157,7 @@ def test_speeds_from_any_given_ones(seed):
         if expected is None:
             refused += 1
             with pytest.raises(ValueError, match="contradicts"):
-                solve_speeds(train, given, applied)
+                solve_speeds(train, given, applied=applied)
         else:
-            assert solve_speeds(train, given, applied) == expected
+            assert solve_speeds(train, given, applied=applied) == expected
     assert 10 < refused < TRAINS // 10 - 10

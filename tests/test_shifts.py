@@ -116,9 +116,9 @@ def test_no_step_where_the_vehicle_cannot_move_on(ends):
 
 
 def test_on_coast_a_range_that_freewheels_has_no_step():
-    assert shift(TRAIN, "3", "1", "coast").step is None
-    assert shift(TRAIN, "3", "1 low", "coast").step == F(20, 41)
-    assert shift(TRAIN, "3", "4", "coast").step == F(20, 13)
+    assert shift(TRAIN, "3", "1", load="coast").step is None
+    assert shift(TRAIN, "3", "1 low", load="coast").step == F(20, 41)
+    assert shift(TRAIN, "3", "4", load="coast").step == F(20, 13)
 
 
 def test_elements_may_be_given_instead_of_ranges():
@@ -173,7 +173,7 @@ def test_early_and_late_from_second_to_third():
 def words_of(train, before, after, load="drive"):
     return {
         " + ".join(train.in_order(row.early)): row.word
-        for row in early_late(shift(train, before, after, load))
+        for row in early_late(shift(train, before, after, load=load))
     }
 
 
@@ -255,7 +255,9 @@ def test_a_double_shift_passes_through_a_lower_or_a_higher_range(turned, last):
         ((all_low, all_high), {"rear lock", "rear brake"}, 3, "between", "between"),
     ):
         for load, told in (("drive", word), ("coast", coasting)):
-            rows = {row.early: row for row in early_late(shift(train, *ends, load))}
+            rows = {
+                row.early: row for row in early_late(shift(train, *ends, load=load))
+            }
             row = rows[frozenset(early)]
             assert (row.flow.ratio, row.word) == (ratio * last, told)
 
@@ -295,27 +297,27 @@ def test_steps_and_spread_of_the_shipped_trains():
 
 
 def test_a_table_of_chosen_ranges():
-    table = shift_table(TRAIN, ["1 low", 3, "4"])
+    table = shift_table(TRAIN, ranges=["1 low", 3, "4"])
     assert table.ranges == ("1 low", "3", "4")
     assert table.steps == (F(41, 20), F(20, 13))
-    assert shift_table(TRAIN, ["4"]).steps == ()
-    assert shift_table(TRAIN, ["4"]).spread == 1
+    assert shift_table(TRAIN, ranges=["4"]).steps == ()
+    assert shift_table(TRAIN, ranges=["4"]).spread == 1
 
 
 def test_bad_input():
     with pytest.raises(ValueError, match='no range "6"'):
         shift(TRAIN, "6", "1")
     with pytest.raises(ValueError, match='no load "pull"'):
-        shift(TRAIN, "1", "2", "pull")
+        shift(TRAIN, "1", "2", load="pull")
     with pytest.raises(ValueError, match='no element "low brak"; did you mean'):
         shift(TRAIN, "1", ["low brak"])
     for name in ("N", "R"):
         with pytest.raises(ValueError, match=f'range "{name}" does not drive'):
-            shift_table(TRAIN, ["1", name])
+            shift_table(TRAIN, ranges=["1", name])
     with pytest.raises(ValueError, match="no range that drives"):
         shift_table(one_set())
     with pytest.raises(ValueError, match="is the text"):
-        shift_table(TRAIN, "12")
+        shift_table(TRAIN, ranges="12")
     many = one_set(brakes={f"brake {n}": "front ring" for n in range(11)})
     made = shift(many, [], many.element_names[:11])
     with pytest.raises(ValueError, match="11 elements change in this shift"):

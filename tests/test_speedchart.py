@@ -140,7 +140,7 @@ TRACKS = ("track", "drives", "driven")
 def test_strips_can_be_read(train, before, after, load, context):
     scene = draw_shift_strip(train, before, after, load=load, context=context)
     texts = readable(scene)
-    asked = shift(train, before, after, load)
+    asked = shift(train, before, after, load=load)
     assert asked.words in scene.alt
     moved = ((asked.off, "−", "goes off"), (asked.on, "+", "comes on"))
     for names, sign, does in moved:

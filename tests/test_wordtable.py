@@ -64,7 +64,7 @@ def test_every_word_and_every_other_name_is_found_however_it_is_written():
 
 
 def test_a_word_is_looked_up_alone_and_words_stand_in_the_order_asked():
-    assert gl.look_up("sun").text.startswith("sun: The gear in the middle")
+    assert str(gl.look_up("sun")).startswith("sun: The gear in the middle")
     assert len(gl.look_up("sun").entries) == 1
     assert [one.word for one in gl.look_up("Pinion", "sun", "suns").entries] == [
         "planet",

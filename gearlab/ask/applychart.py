@@ -46,6 +46,13 @@ class ChartRow(Brief):
         return f"range {self.range}, {self.gives}"
 
     @property
+    def words(self):
+        """What the range gives, and what every element does, in one sentence."""
+        does = [f"{name} {state}" for name, state in self.states.items()]
+        gives = self.gives if self.ratio is None else f"ratio {self.gives}"
+        return f"Range {self.range}, {gives}: {', '.join(does)}."
+
+    @property
     def ratio(self):
         """Input turns per output turn, or None."""
         return self.flow.ratio
@@ -53,7 +60,7 @@ class ChartRow(Brief):
     @property
     def gives(self):
         """The ratio to three decimals, or what the train does instead."""
-        return self.flow.state if self.ratio is None else number(self.ratio)
+        return self.flow.gives
 
     @property
     def coasting(self):
@@ -75,24 +82,24 @@ class ApplyChart(Brief):
     def _brief(self):
         return f"{self.train.name}, {LOAD_WORDS[self.load]}, {len(self.rows)} ranges"
 
-    def __str__(self):
-        return self.text
-
     def row(self, name):
         """The :class:`ChartRow` of a range; ValueError names the nearest one."""
         checks.known(name, [row.range for row in self.rows], "range")
         return next(row for row in self.rows if row.range == name)
 
     @property
-    def text(self):
-        """The chart as plain text in columns, with a sign at what has changed."""
-        names = tuple(self.train.by_name)
-        head = ["range", *names, "ratio", "step", "selector", *self.train.solenoids]
-        head += ["coasting"] if self.load == "coast" else []
-        lines = [head] + [
+    def _heads(self):
+        head = ["range", *self.train.by_name, "ratio", "step", "selector"]
+        head += self.train.solenoids
+        return [*head, "coasting"] if self.load == "coast" else head
+
+    @property
+    def _rows(self):
+        """The cells as texts, with a sign at what has changed."""
+        return [
             [
                 row.range,
-                *(_cell_text(row, name) for name in names),
+                *(_cell_text(row, name) for name in self.train.by_name),
                 row.gives,
                 "" if row.step is None else number(row.step),
                 ", ".join(row.selector),
@@ -101,20 +108,23 @@ class ApplyChart(Brief):
             ]
             for row in self.rows
         ]
-        widths = [max(map(len, column)) for column in zip(*lines, strict=True)]
-        return "\n".join(
-            "  ".join(
-                cell.ljust(width) for cell, width in zip(line, widths, strict=True)
-            ).rstrip()
-            for line in lines
-        )
 
 
-def apply_chart(train, load="drive"):
+def apply_chart(train, *, load="drive"):
     """The :class:`ApplyChart` of a train, under "drive" or "coast".
 
     A row is told against the range that the train file names for it, else against the
     row above, unless the two turn the output opposite ways.
+
+    Parameters
+    ----------
+    train : Train
+    load : "drive" (the input drives) or "coast" (the output drives)
+
+    Raises
+    ------
+    ValueError
+        Something that is no train, or an unknown load.
 
     >>> import gearlab
     >>> chart = apply_chart(gearlab.load_train("three-range"))
@@ -138,7 +148,7 @@ def _row(train, flows, name):
     flow = flows[name]
     states = _states(flow)
     before = _before(train, flows, name)
-    moved = None if before is None else shift(train, before, name, flow.load)
+    moved = None if before is None else shift(train, before, name, load=flow.load)
     earlier = states if before is None else _states(flows[before])
     return ChartRow(
         range=name,

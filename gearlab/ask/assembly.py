@@ -7,13 +7,14 @@ say what fits, and what fits only with care.
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..base.brief import Brief, Several
 from ..base.numerals import number, rounded
 
 FITS, WARNS = "fits", "warns"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Verdict:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class AssemblyVerdict(Brief):
     """One rule for one gear set, with what it says of the teeth."""
 
     set: str
@@ -21,9 +22,19 @@ class Verdict:
     level: str  # "fits" or "warns"
     words: str
 
+    _columns = ("set", "rule", "level", "what the teeth say")
+
+    @property
+    def _brief(self):
+        return f"{self.set}, {self.level}: {self.words}"
+
+    @property
+    def _cells(self):
+        return self.set, self.rule, self.level, self.words
+
 
 def assembly_verdicts(gear_set):
-    """The verdicts on a gear set, in the order of :class:`Verdict.rule`.
+    """The verdicts on a gear set, in the order of :class:`AssemblyVerdict.rule`.
 
     >>> from gearlab.train.gearset import GearSet
     >>> from gearlab.base.frozenmap import FrozenMap
@@ -48,8 +59,8 @@ def assembly_verdicts(gear_set):
             words = f"only {gap:.2f} modules are left between the planet tips, and half"
             words += " a module is usual"
         verdicts.append(("neighbours", WARNS if close else FITS, words))
-    return tuple(
-        Verdict(set=gear_set.name, rule=rule, level=level, words=words)
+    return Several(
+        AssemblyVerdict(set=gear_set.name, rule=rule, level=level, words=words)
         for rule, level, words in verdicts
     )
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from itertools import chain
 
 from ..base import checks
+from ..base.brief import Brief, Several
 from ..base.frozenmap import FrozenMap
 from ..base.numerals import exactly
 from ..base.reading import read_number
@@ -26,8 +27,8 @@ KEYS = ("applied", "one-way", "released", "published", "after")
 _STILL = {"N": NEUTRAL, "P": OUTPUT_LOCKED}
 
 
-@dataclass(frozen=True, kw_only=True)
-class ChartFinding:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class ChartFinding(Brief):
     """One thing found in one row.
 
     `level` is "wrong", "remark" or "correct"; a row without a wrong finding has exactly
@@ -38,6 +39,12 @@ class ChartFinding:
     level: str
     kind: str
     words: str
+
+    _columns = ("range", "level", "found")
+
+    @property
+    def _cells(self):
+        return self.range, self.level, self.words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +98,7 @@ def check_chart(train, chart):
     if len(rows) < len(chart):
         rule = "but each range has one row; rename one of them"
         raise ValueError(f"the rows are {checks.quoted(chart)}, {rule}")
-    return tuple(chain(*(_of_row(train, rows, row) for row in rows.values())))
+    return Several(chain(*(_of_row(train, rows, row) for row in rows.values())))
 
 
 def own_chart(train, *, backing_up=False):

@@ -7,6 +7,7 @@ come first. Only when none does is the chart to be doubted.
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from ..base.brief import Brief
 from ..base.numerals import exactly, listed, turn_count
 from ..base.reading import exact
 from ..solve.equilibrium import FREEWHEELS, NEUTRAL, OUTPUT_LOCKED
@@ -40,8 +41,8 @@ _ALWAYS = ("agrees", "no ratio", "chart")  # no slips, so told in any case
 _ANY_COUNT = "nothing drives the output, so friction may give any count"
 
 
-@dataclass(frozen=True, kw_only=True)
-class Finding:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Finding(Brief):
     """One possible slip; `would_give` is the count [input turns per output turn]."""
 
     kind: str  # one of KINDS
@@ -50,9 +51,13 @@ class Finding:
     would_give: Fraction | None  # None where it gives no count, or any
     fits: bool  # would_give is within the error of the count
 
+    @property
+    def _brief(self):
+        return f"{self.kind}, {self.words}"
 
-@dataclass(frozen=True, kw_only=True)
-class Explanation:
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class CountExplained(Brief):
     """A count beside what the train gives, and what may have come between the two."""
 
     train: Train
@@ -63,6 +68,21 @@ class Explanation:
     ratio: Fraction | None  # what the train gives
     findings: tuple[Finding, ...]  # those that fit first, then likeliest first
     questions: tuple[Finding, ...]  # what to ask at the bench, in that order
+
+    _heads = ("what may be behind it", "fits the count")
+
+    @property
+    def _lead(self):
+        given = "no ratio" if self.ratio is None else exactly(self.ratio)
+        near = f"give or take {exactly(self.error)}"
+        counted = f"Range {self.range}: {exactly(self.count)} counted, {near}"
+        return f"{counted}; the train gives {given}."
+
+    @property
+    def _rows(self):
+        """What fits the count, or where nothing does, what to ask at the bench."""
+        shown = self.fitting or self.questions
+        return [(one.words, "yes" if one.fits else "no") for one in shown]
 
     @property
     def agrees(self):
@@ -76,7 +96,7 @@ class Explanation:
 
 
 def explain_count(train, range, count, *, error=Fraction(1, 8), load="drive"):
-    """The :class:`Explanation` of a count at the paint mark.
+    """The :class:`CountExplained` of a count at the paint mark.
 
     Parameters
     ----------
@@ -125,7 +145,7 @@ def explain_count(train, range, count, *, error=Fraction(1, 8), load="drive"):
             findings.append(finding)
         if finding.kind == "tooth count":
             gears.add(finding.about)
-    return Explanation(
+    return CountExplained(
         train=train,
         range=flow.range,
         load=load,

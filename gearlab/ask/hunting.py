@@ -63,6 +63,15 @@ def marks_together(flow):
     the lowest common multiple of the denominators of all speeds. None where a speed
     is not determined, or the input cannot turn.
 
+    Parameters
+    ----------
+    flow : PowerFlow
+
+    Raises
+    ------
+    ValueError
+        Something that is no flow.
+
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
     >>> marks_together(gearlab.power_flow(train, "4"))

@@ -43,6 +43,11 @@ class ProductCell:
         """The first range that uses it, or None."""
         return self.ranges[0] if self.ranges else None
 
+    @property
+    def use(self):
+        """The ranges that use it, in words."""
+        return listed(self.ranges, "") if self.ranges else "left out"
+
 
 @dataclass(frozen=True, kw_only=True, repr=False)
 class ProductTable(Brief):
@@ -64,16 +69,30 @@ class ProductTable(Brief):
         size = f"{len(self.rows)} × {len(self.columns)} ratios"
         return f"{self.train.name}, {size} at the {self.shaft}"
 
-    def __str__(self):
+    @property
+    def _lead(self):
+        return f"split at the {self.shaft}"
+
+    @property
+    def _heads(self):
+        return ["", *(f"× {_shown(column.ratio)}" for column in self.columns)]
+
+    @property
+    def _rows(self):
+        return [
+            (_shown(row.ratio), *(f"{_shown(one.ratio)}: {one.use}" for one in cells))
+            for row, cells in zip(self.rows, self.cells, strict=True)
+        ]
+
+    @property
+    def words(self):
         """The table as lines of text: a row of ``ratio × factor`` for each factor."""
-        lines = [f"split at the {self.shaft}"]
+        lines = [self._lead]
         for row, cells in zip(self.rows, self.cells, strict=True):
             lines.append(f"{_shown(row.ratio)}: {listed(sorted(row.applied[0]))}")
             for column, cell in zip(self.columns, cells, strict=True):
-                use = listed(cell.ranges, "") if cell.ranges else "left out"
-                lines.append(
-                    f"    × {_shown(column.ratio)} = {_shown(cell.ratio)}: {use}"
-                )
+                product = f"{_shown(column.ratio)} = {_shown(cell.ratio)}"
+                lines.append(f"    × {product}: {cell.use}")
         return "\n".join(lines)
 
 
@@ -86,6 +105,15 @@ def product_table(train):
 
     Both sections must have more than one factor. Where several shafts split a train,
     the one nearest to the input is taken.
+
+    Parameters
+    ----------
+    train : Train
+
+    Raises
+    ------
+    ValueError
+        Something that is no train.
 
     >>> import gearlab
     >>> table = product_table(gearlab.load_train("five-range"))

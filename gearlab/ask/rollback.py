@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..base.brief import Brief
 from ..base.cone import Cone, dot, half_cone
 from ..base.numerals import exactly, listed
 from ..base.smallest import smallest_sets
-from ..solve.equilibrium import Case
+from ..solve.equilibrium import Situation
 from ..solve.powerflow import power_flow
 from ..train.train import Train, a_train
 
@@ -14,8 +15,8 @@ HELD, FREE = "held", "rolls free"
 BACKWARD, FORWARD = "turns the input backward", "turns the input forward"
 
 
-@dataclass(frozen=True, kw_only=True)
-class RollBack:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class RollBack(Brief):
     """What a train does when its output is turned against its range.
 
     `input_turns` are the input turns nearest to rest that one output turn in the
@@ -54,14 +55,24 @@ class RollBack:
         )
 
 
-def roll_back(train, range=None, applied=None):
+def roll_back(train, range=None, *, applied=None):
     """The :class:`RollBack` of a range, or of any applied elements.
 
     The output turns against its direction under drive; where nothing drives it, it
     turns backward. What can happen is read from the cone of allowed motions: if none
     of them turns the output that way, it is held; if one does with the input at rest,
     the vehicle rolls free; else each of them turns the input, all the same way.
-    ValueError for an unknown range or element.
+
+    Parameters
+    ----------
+    train : Train
+    range : the name of a range of the train; or leave it out and give
+    applied : names of holding elements and locks
+
+    Raises
+    ------
+    ValueError
+        An unknown range or element, or both a range and elements.
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
@@ -74,10 +85,10 @@ def roll_back(train, range=None, applied=None):
     """
     a_train(train)
     driving = power_flow(train, range, applied=applied)
-    case = Case(train, driving.applied)
+    situation = Situation(train, driving.applied)
     way = 1 if driving.ratio is not None and driving.ratio < 0 else -1
-    turns = _nearest_to_rest(case, case.cone, way)
-    held_by = frozenset() if turns == 0 else _smallest(case, way, turns)
+    turns = _nearest_to_rest(situation, situation.cone, way)
+    held_by = frozenset() if turns == 0 else _smallest(situation, way, turns)
     return RollBack(
         train=train,
         range=driving.range,
@@ -86,7 +97,7 @@ def roll_back(train, range=None, applied=None):
         state=_state(turns),
         input_turns=turns,
         held_by=held_by,
-        holding=frozenset(held_by & case.one_way.keys()),
+        holding=frozenset(held_by & situation.one_way.keys()),
     )
 
 
@@ -96,20 +107,20 @@ def _state(turns):
     return FREE if not turns else FORWARD if turns > 0 else BACKWARD
 
 
-def _nearest_to_rest(case, cone, way):
+def _nearest_to_rest(situation, cone, way):
     """The least input turns, with their sign, for an output turn that way, or None.
 
     What a cone allows for one output turn is an interval of input turns: its rays that
     turn the output give points, the others and its lines say where it has no end.
     """
-    row = tuple([way * entry for entry in case.output])
+    row = tuple([way * entry for entry in situation.output])
     lines, rays, _ = half_cone(cone, row)
-    shadows = [(dot(case.input, ray), dot(row, ray)) for ray in rays]
+    shadows = [(dot(situation.input, ray), dot(row, ray)) for ray in rays]
     points = [Fraction(turned, out) for turned, out in shadows if out]
     if not points:
         return None
     endless = [turned for turned, out in shadows if not out]
-    if any(dot(case.input, line) for line in lines):
+    if any(dot(situation.input, line) for line in lines):
         return Fraction(0)
     if min(points) > 0 and min(endless, default=0) >= 0:
         return min(points)
@@ -118,11 +129,11 @@ def _nearest_to_rest(case, cone, way):
     return Fraction(0)
 
 
-def _smallest(case, way, turns):
+def _smallest(situation, way, turns):
     """The first by size, then file order, that alone leaves the same input turns."""
 
     def open_way(cone):
-        return _nearest_to_rest(case, cone, way) != turns
+        return _nearest_to_rest(situation, cone, way) != turns
 
-    found = smallest_sets(Cone(case.free.lines), case.parts(), open_way)
+    found = smallest_sets(Cone(situation.free.lines), situation.parts(), open_way)
     return frozenset(found[0])

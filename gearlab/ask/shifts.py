@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 
 from ..base import checks
-from ..base.brief import Brief
+from ..base.brief import Brief, Several
 from ..base.frozenmap import FrozenMap
 from ..base.numerals import exactly, listed
 from ..solve.equilibrium import DRIVES, NEUTRAL, TIED_UP
@@ -41,10 +41,6 @@ class Shift(Brief):
     input_change: Fraction | None  # input speed after / before
     speeds: FrozenMap  # {member or shaft: (before, after)}
     slips: FrozenMap  # {element, lock or one-way clutch: (before, after)}
-
-    @property
-    def _brief(self):
-        return self.words
 
     @property
     def words(self):
@@ -79,20 +75,28 @@ class MidShift(Brief):
     word: str
     like: tuple  # ranges with the same ratio
 
+    _columns = ("already moved", "still to move", "gives", "what that is")
+
     @property
-    def _brief(self):
-        return self.words
+    def _cells(self):
+        return *(listed(names, "") for names in self._sides), self._gives, self.word
 
     @property
     def words(self):
         """What happens, in one sentence."""
-        train, flow = self.flow.train, self.flow
-        what = flow.state if flow.ratio is None else f"ratio {exactly(flow.ratio)}"
-        if self.like:
-            what += f", like range {' and '.join(self.like)}"
-        said = "" if self.word in (flow.state, "tie-up") else f": {self.word}"
-        early, late = (listed(train.in_order(n)) for n in (self.early, self.late))
-        return f"Already moved: {early}; still to move: {late}; {what}{said}."
+        said = "" if self.word in (self.flow.state, "tie-up") else f": {self.word}"
+        early, late = map(listed, self._sides)
+        return f"Already moved: {early}; still to move: {late}; {self._gives}{said}."
+
+    @property
+    def _sides(self):
+        return map(self.flow.train.in_order, (self.early, self.late))
+
+    @property
+    def _gives(self):
+        ratio = self.flow.ratio
+        what = self.flow.state if ratio is None else f"ratio {exactly(ratio)}"
+        return what + (f", like range {' and '.join(self.like)}" if self.like else "")
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -104,9 +108,28 @@ class ShiftTable(Brief):
     shifts: tuple[Shift, ...]
     spread: Fraction  # first ratio / last ratio
 
+    _heads = ("shift", "ratio before", "ratio after", "step", "kind")
+
     @property
     def _brief(self):
         return f"ranges {', '.join(self.ranges)}, spread {self.spread}"
+
+    @property
+    def _lead(self):
+        return f"Ranges {', '.join(self.ranges)}: spread {exactly(self.spread)}."
+
+    @property
+    def _rows(self):
+        return [
+            (
+                f"{made.before.range} to {made.after.range}",
+                exactly(made.before.ratio),
+                exactly(made.after.ratio),
+                exactly(made.step),
+                made.kind,
+            )
+            for made in self.shifts
+        ]
 
     @property
     def steps(self):
@@ -114,14 +137,14 @@ class ShiftTable(Brief):
         return tuple(shift.step for shift in self.shifts)
 
 
-def shift(train, before, after, load="drive"):
+def shift(train, before, after, *, load="drive"):
     """The :class:`Shift` from one range to another.
 
     Parameters
     ----------
     train : Train
     before, after : the name of a range, or the names of the applied elements
-    load : "drive" or "coast"
+    load : "drive" (the input drives) or "coast" (the output drives)
 
     Raises
     ------
@@ -171,8 +194,16 @@ def shift(train, before, after, load="drive"):
 def early_late(shift):
     """A tuple of :class:`MidShift`: each way in which elements can be early or late.
 
-    Those where the fewest elements have moved come first. ValueError if more than 10
-    elements change.
+    Those where the fewest elements have moved come first.
+
+    Parameters
+    ----------
+    shift : Shift
+
+    Raises
+    ------
+    ValueError
+        Something that is no shift, or one in which more than 10 elements change.
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
@@ -211,16 +242,23 @@ def early_late(shift):
                     like=tuple(like),
                 )
             )
-    return tuple(rows)
+    return Several(rows)
 
 
-def shift_table(train, ranges=None):
+def shift_table(train, *, ranges=None):
     """The :class:`ShiftTable` of a train.
 
-    `ranges` are names of ranges that drive forward, in the order of shifting. Without
-    it they are all forward ranges, from the largest ratio to the smallest; of those
-    with one ratio the first in the apply chart. ValueError if there is none, or for a
-    range that does not drive forward.
+    Parameters
+    ----------
+    train : Train
+    ranges : names of ranges that drive forward, in the order of shifting. Without it
+        they are all forward ranges, from the largest ratio to the smallest; of those
+        with one ratio the first in the apply chart.
+
+    Raises
+    ------
+    ValueError
+        No range drives forward, or one that is named does not.
 
     >>> import gearlab
     >>> table = shift_table(gearlab.load_train("five-range"))
@@ -228,12 +266,9 @@ def shift_table(train, ranges=None):
     (('1', '2', '3', '4', '5'), ['3/2', '51/38', '38/27', '3/2'], '17/4')
     """
     a_train(train)
-    if isinstance(ranges, str):
-        raise ValueError(
-            f'ranges is the text "{ranges}", but it must be a list of names; write'
-            f' ["{ranges}"]'
-        )
-    names = train.range_names if ranges is None else tuple(map(str, ranges))
+    names = train.range_names
+    if ranges is not None:
+        names = tuple(map(str, checks.name_list(ranges, "ranges")))
     ratios = {name: power_flow(train, name).ratio for name in names}
     forward = [name for name in names if ratios[name] is not None and ratios[name] > 0]
     if ranges is None:
@@ -264,7 +299,8 @@ def _flow(train, given, load):
     """The flow of a range by its name, or of applied elements."""
     if isinstance(given, (str, int)):
         return power_flow(train, given, load=load)
-    return power_flow(train, applied=given, load=load)
+    names = checks.name_list(given, "a side of a shift")
+    return power_flow(train, applied=names, load=load)
 
 
 def _passing(before, after):

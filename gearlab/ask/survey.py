@@ -12,7 +12,7 @@ from ..base import checks
 from ..base.brief import Brief
 from ..base.frozenmap import FrozenMap
 from ..solve.equilibrium import DRIVES, TIED_UP
-from ..solve.powerflow import PowerFlow, load_flows
+from ..solve.powerflow import LOAD_WORDS, PowerFlow, load_flows
 from ..train.train import Train, a_train
 
 MOST_ROWS = 4096
@@ -33,6 +33,14 @@ class SurveyRow(Brief):
     @property
     def _brief(self):
         return " + ".join(self.train.in_order(self.applied)) or "nothing applied"
+
+    @property
+    def words(self):
+        """What is applied, and what that gives under power and coasting."""
+        both = [
+            f"{LOAD_WORDS[load]} {flow.gives}" for load, flow in self._flows.items()
+        ]
+        return f"{self._brief}: {', '.join(both)}"
 
     @cached_property
     def _flows(self):
@@ -62,10 +70,27 @@ class Survey(Brief):
     driving: tuple[SurveyRow, ...]
     left_out: str
 
+    _heads = ("applied", "ratio under power", "range of the chart")
+
     @property
     def _brief(self):
         looked = f"{len(self.rows)} combinations, {len(self.driving)} drive"
         return f"{self.train.name}, {looked}"
+
+    @property
+    def _lead(self):
+        said = f"{len(self.rows)} combinations, {len(self.driving)} drive."
+        return f"{said} {self.left_out}".strip()
+
+    @property
+    def _rows(self):
+        names = {}
+        for name, row in self.ranges.items():
+            names.setdefault(row.applied, []).append(name)
+        return [
+            (row._brief, row.drive.gives, ", ".join(names.get(row.applied, ())))
+            for row in self.driving
+        ]
 
     @cached_property
     def ranges(self):
@@ -122,6 +147,7 @@ def survey(train, *, most=MOST_ROWS, progress=None):
     (32, 7, 0, '')
     """
     names = a_train(train).element_names
+    checks.callback(progress, "progress")
     every = 2 ** len(names)
     total = min(every, checks.whole_number(most, "most", 1, 2**63))
     rows, driving, tied_up = [], [], set()

@@ -7,6 +7,7 @@ import re
 from difflib import get_close_matches
 from operator import index
 
+from .brief import Brief
 from .numerals import listed
 
 MIN_TEETH, MAX_TEETH = 4, 10_000
@@ -51,7 +52,9 @@ def shortened(value, limit=60):
     """What was given, as a short text that fits a sentence."""
     if isinstance(value, int) and abs(value) >= 10**limit:
         return f"a number of more than {limit} digits"
-    text = f'"{value}"' if isinstance(value, str) else str(value)
+    if isinstance(value, str):
+        return one_line(f'"{value}"', limit)
+    text = repr(value) if isinstance(value, Brief) else str(value)
     return one_line(text, limit)
 
 
@@ -93,6 +96,36 @@ def given(value, kind, what, way_out):
     raise ValueError(
         f"{shortened(value)} was given, but {what} belongs here; {way_out}"
     )
+
+
+def name_list(value, what):
+    """Return names that are given in a list, or as another row of names, else raise.
+
+    >>> name_list("low brake", "applied")
+    Traceback (most recent call last):
+    ValueError: applied is the text "low brake", but it must be a list of names; write \
+["low brake"]
+    """
+    if isinstance(value, str):
+        raise ValueError(
+            f'{what} is the text "{value}", but it must be a list of names; write'
+            f' ["{value}"]'
+        )
+    try:
+        return list(value)
+    except TypeError:
+        raise ValueError(
+            f"{what} is {shortened(value)}, but it must be a list of names"
+        ) from None
+
+
+def callback(value, what):
+    """Raise unless what is called now and then can be called, or is None."""
+    if value is not None and not callable(value):
+        raise ValueError(
+            f"{what} is {shortened(value)}, but it must be something to call, like"
+            " print; leave it out"
+        )
 
 
 def whole_number(value, what, low, high):

@@ -32,7 +32,7 @@ class FrozenMap(Mapping):
         raise AttributeError("a FrozenMap does not change; make a new one")
 
     def __reduce__(self):
-        return FrozenMap, (self._items,)
+        return type(self), (self._items,)
 
     def __repr__(self):
         return f"FrozenMap({self._items!r})"

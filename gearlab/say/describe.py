@@ -3,17 +3,27 @@
 Everything here reads a finished flow (:mod:`gearlab.solve.powerflow`); nothing solves.
 """
 
+from ..base.brief import words_of
 from ..base.numerals import exactly, listed, number, turn_count
 from ..solve.facts import body_speeds, held_by
-from ..solve.powerflow import LOAD_WORDS, a_flow
+from ..solve.powerflow import LOAD_WORDS, PowerFlow, a_flow
 from ..train.train import CASE
 from .onewaywords import named, one_way_sentences
 
 
+@words_of.register(PowerFlow)
 def describe(flow, before=None):
-    """The narration of a flow, plain text in short sentences.
+    """The narration of a flow, plain text in short sentences; also ``str(flow)``.
 
-    With the flow `before`, it says what was released and applied since.
+    Parameters
+    ----------
+    flow : PowerFlow
+    before : a flow that came before; it is told what was released and applied since
+
+    Raises
+    ------
+    ValueError
+        Something that is no flow.
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")

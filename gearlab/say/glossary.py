@@ -15,6 +15,7 @@ from itertools import chain
 from pathlib import Path
 
 from ..base import checks
+from ..base.brief import Brief, Several
 from ..base.csvtext import SEPARATORS, csv_rows, plain_cell, safe_cell, write_csv
 from ..base.filewriter import is_filled
 from ..base.frozenmap import FrozenMap
@@ -30,14 +31,41 @@ _NAME_IN = "a name in the "
 _FILE = Path(__file__).with_name("glossary.toml")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Entry:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Entry(Brief):
     """A word of the trade; `picture` is one of PICTURES, or "" where none shows it."""
 
     word: str
     meaning: str
     synonyms: tuple[str, ...] = ()
     picture: str = ""
+
+    _columns = ("word", "meaning", "also")
+
+    @property
+    def words(self):
+        """The word, its meaning, and what else it is called, in one line."""
+        also = f" Also: {', '.join(self.synonyms)}." if self.synonyms else ""
+        return f"{self.word}: {self.meaning}{also}"
+
+    @property
+    def _cells(self):
+        return self.word, self.meaning, ", ".join(self.synonyms)
+
+
+class Translation(Brief, FrozenMap):
+    """``{English word: word of another language}``."""
+
+    __slots__ = ()
+    _heads = HEADER[:2]
+
+    @property
+    def _brief(self):
+        return ", ".join(f"{english} = {other}" for english, other in self.items())
+
+    @property
+    def _rows(self):
+        return list(self.items())
 
 
 @lru_cache(maxsize=1)
@@ -47,7 +75,7 @@ def glossary():
     >>> next(one.synonyms for one in glossary() if one.word == "planet")
     ('pinion', 'planet pinion', 'planet gear', 'P')
     """
-    return tuple(
+    return Several(
         Entry(
             word=word,
             meaning=row["meaning"],
@@ -105,7 +133,7 @@ def train_words(train):
     return tuple(dict.fromkeys([*names, *shorts, *ranges, *train.solenoids]))
 
 
-def word_list(path, train=None, separator=None):
+def word_list(path, train=None, *, separator=None):
     """Write the list that an instructor fills in with another language.
 
     A list that is there already keeps every row, with all that was filled in, and gets
@@ -157,7 +185,7 @@ def read_words(path, train=None):
 
     Returns
     -------
-    FrozenMap, which every drawing takes as `words`
+    Translation, a map that every drawing takes as `words`
 
     Raises
     ------
@@ -189,7 +217,7 @@ def read_words(path, train=None):
                 " the list once; take one of the two out"
             )
         found[english] = other
-    return FrozenMap({english: other for english, other in found.items() if other})
+    return Translation({english: other for english, other in found.items() if other})
 
 
 def _rows(train):

@@ -11,6 +11,15 @@ def describe_loads(flow):
 
     Plain text in short sentences. Torques are parts of the input torque.
 
+    Parameters
+    ----------
+    flow : PowerFlow
+
+    Raises
+    ------
+    ValueError
+        Something that is no flow.
+
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
     >>> print(describe_loads(gearlab.power_flow(train, "3")))

@@ -32,11 +32,20 @@ def set_up_card(train, range):
     At its end stands the caution; where there are one-way clutches, the rule for drums
     that they can catch comes before it.
 
-    What the train file does not say follows from the apply chart. ValueError names
-    the nearest range if there is none of that name.
+    What the train file does not say follows from the apply chart.
+
+    Parameters
+    ----------
+    train : Train
+    range : the name of a range of the train
+
+    Raises
+    ------
+    ValueError
+        Something that is no train, or an unknown range; the nearest one is named.
     """
     a_train(train)
-    row = train.range(range)
+    row = train.range(str(range))
     parts = [train.by_name[name] for name in row.applied]
     held = [part.member for part in parts if isinstance(part, Brake)]
     joined = [part.sides for part in parts if not isinstance(part, Brake)]

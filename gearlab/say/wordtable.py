@@ -1,52 +1,53 @@
 """Words of the glossary as a table for a page: some words, or what a picture shows."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from html import escape
 from itertools import chain
 
 from ..base import checks
+from ..base.brief import Brief
 from ..base.frozenmap import FrozenMap
+from ..base.numerals import listed
 from .glossary import PICTURES, Entry, entries_called, glossary, names_in_glossary
 
 NO_PICTURE = ""
-_LEFT = 'style="text-align:left"'  # a notebook's own tables are set to the right
 
 
-@dataclass(frozen=True, kw_only=True)
-class WordTable:
-    """Entries of the glossary; `words` adds a column in another language."""
+@dataclass(frozen=True, kw_only=True, repr=False)
+class WordTable(Brief):
+    """Entries of the glossary; `translated` adds a column in another language."""
 
     entries: tuple[Entry, ...]
-    words: FrozenMap = FrozenMap()
+    translated: FrozenMap = FrozenMap()
 
     @property
-    def text(self):
+    def _brief(self):
+        return listed([one.word for one in self.entries], "")
+
+    @property
+    def words(self):
         """A line a word: the word, its meaning, and what else it is called."""
         return "\n".join(map(self._line, self.entries))
 
     def _line(self, one):
-        other = self.words.get(one.word)
-        name = f"{one.word} ({other})" if other else one.word
-        also = f" Also: {', '.join(one.synonyms)}." if one.synonyms else ""
-        return f"{name}: {one.meaning}{also}"
-
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        heads = ["word", *(["other language"] if self.words else []), "meaning"]
-        rows = [self._cells(one) for one in self.entries]
-        body = "".join(f"<tr>{''.join(cells)}</tr>" for cells in rows)
-        head = "".join(
-            f'<th scope="col" {_LEFT}>{name}</th>' for name in [*heads, "also"]
+        other = self.translated.get(one.word)
+        return (
+            one.words.replace(one.word, f"{one.word} ({other})", 1)
+            if other
+            else one.words
         )
-        table = f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
-        return {"text/html": table, "text/plain": self.text}
 
-    def _cells(self, one):
-        yield f'<th scope="row">{escape(one.word)}</th>'
-        texts = [one.meaning, ", ".join(one.synonyms)]
-        if self.words:
-            texts.insert(0, self.words.get(one.word, ""))
-        for text in texts:
-            yield f"<td {_LEFT}>{escape(text)}</td>"
+    @property
+    def _heads(self):
+        word, *rest = Entry._columns
+        return [word, *(["other language"] if self.translated else []), *rest]
+
+    @property
+    def _rows(self):
+        for one in self.entries:
+            word, *rest = one._cells
+            other = [self.translated.get(word, "")] if self.translated else []
+            yield word, *other, *rest
 
 
 def look_up(*asked, words=FrozenMap()):
@@ -64,15 +65,17 @@ def look_up(*asked, words=FrozenMap()):
     ValueError
         A word that is not in the glossary; the nearest one is named.
 
-    >>> print(look_up("Annulus").text)
+    >>> print(look_up("Annulus"))
     ring: The outer gear of a gear set, with its teeth on the inside. Its letter is R. \
 Also: annulus, ring gear, internal gear, R.
-    >>> print(look_up("set-up card").text)  # doctest: +ELLIPSIS
+    >>> print(look_up("set-up card"))  # doctest: +ELLIPSIS
     set-up card: ...
     """
+    way_out = "give what gearlab.read_words(path) returns"
+    checks.given(words, Mapping, "a map of words", way_out)
     found = [_entries(one) for one in asked] or [glossary()]
     chosen = dict.fromkeys(chain.from_iterable(found))
-    return WordTable(entries=tuple(chosen), words=words)
+    return WordTable(entries=tuple(chosen), translated=words)
 
 
 def _entries(asked):

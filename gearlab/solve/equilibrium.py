@@ -19,7 +19,7 @@ DRIVES, NEUTRAL, TIED_UP = "drives", "neutral", "tied up"
 OUTPUT_LOCKED, FREEWHEELS = "output locked", "freewheels"
 
 
-class Case:
+class Situation:
     """A train with some elements applied; its answers under both loads."""
 
     def __init__(self, train, applied):
@@ -39,7 +39,7 @@ class Case:
         return reduce(half_cone, self.one_way.values(), Cone(self.lines))
 
     def without(self, name):
-        """The case with one of the applied elements let go."""
+        """The situation with one of the applied elements let go."""
         other = copy(self)
         other.__dict__.pop("cone", None)
         other.held = {key: row for key, row in self.held.items() if key != name}

@@ -15,8 +15,10 @@ from functools import cached_property, lru_cache
 from itertools import combinations, starmap
 from math import gcd, lcm
 
+from ..base.brief import Brief, Several
 from ..base.cone import narrowed, primitive, unit_lines
 from ..base.frozenmap import FrozenMap
+from ..base.numerals import listed, number
 from ..train.meshes import mesh_law, meshes
 from ..train.train import CASE, a_train
 
@@ -30,8 +32,8 @@ class Node:
     position: Fraction
 
 
-@dataclass(frozen=True, kw_only=True)
-class Lever:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Lever(Brief):
     """The gear sets that are one lever, and its nodes by position, from 0 up.
 
     Positions are the smallest whole numbers that keep the distances. Planets between
@@ -40,6 +42,24 @@ class Lever:
 
     sets: tuple[str, ...]
     nodes: tuple[Node, ...]
+
+    _heads = ("position", "body", "members")
+
+    @property
+    def _brief(self):
+        bodies = [f"{node.body} {number(node.position)}" for node in self.nodes]
+        return f"{listed(self.sets, '')}: {', '.join(bodies)}"
+
+    @property
+    def _lead(self):
+        return f"Lever of the {listed(self.sets, '')} set{'s' if self.sets[1:] else ''}"
+
+    @property
+    def _rows(self):
+        return [
+            (number(node.position), node.body, listed(node.members, ""))
+            for node in self.nodes
+        ]
 
     @cached_property
     def position(self):
@@ -73,10 +93,19 @@ class Lever:
 def levers(train):
     """The levers of a train, those that share two bodies made one.
 
+    Parameters
+    ----------
+    train : Train
+
     Returns
     -------
     tuple of :class:`Lever`, in the order of the file. A set is on none where its
     members leave other than two free motions, or where shafts lock it.
+
+    Raises
+    ------
+    ValueError
+        Something that is no train.
 
     >>> import gearlab
     >>> front, rear = levers(gearlab.load_train("five-range"))
@@ -95,7 +124,7 @@ def _levers(train):
     while True:
         merged = next(filter(None, starmap(_merged, combinations(found, 2))), None)
         if merged is None:
-            return tuple(found)
+            return Several(found)
         # It takes the place of the first of the two.
         joined = [lever for lever in found if set(lever.sets) <= set(merged.sets)]
         found[found.index(joined[0])] = merged

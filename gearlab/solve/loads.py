@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..base.brief import Brief
 from ..base.cone import dot
 from ..base.frozenmap import FrozenMap
 from ..train.motion import free_motions
@@ -10,11 +11,12 @@ from ..train.train import CASE
 from .equilibrium import DRIVES
 from .losses import lossy_space
 from .powerflow import a_flow
+from .speeds import number_or_open
 from .torques import mesh_loads
 
 
-@dataclass(frozen=True, kw_only=True)
-class MemberLoads:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class MemberLoads(Brief):
     """Torques and powers per unit of input torque and input speed.
 
     A member's torque is what its shaft brings to the gear set: in each set the torques
@@ -26,9 +28,36 @@ class MemberLoads:
     powers: FrozenMap  # {member: torque × speed}
     elements: FrozenMap  # {clutch or one-way clutch: power that it passes on}
 
+    _heads = ("member or element", "torque", "power")
+    _lead = "Per unit of input torque and input speed; power above 0 goes into the set."
+
+    @property
+    def _brief(self):
+        return f"torque and power of {len(self.torques)} members"
+
+    @property
+    def _rows(self):
+        members = [
+            (name, number_or_open(torque), number_or_open(self.powers[name]))
+            for name, torque in self.torques.items()
+        ]
+        passed = [
+            (name, "", number_or_open(power)) for name, power in self.elements.items()
+        ]
+        return members + passed
+
 
 def member_loads(flow):
     """The :class:`MemberLoads` of a flow; all 0 unless it drives.
+
+    Parameters
+    ----------
+    flow : PowerFlow
+
+    Raises
+    ------
+    ValueError
+        Something that is no flow.
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")

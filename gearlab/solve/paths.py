@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..base.brief import Brief
 from ..base.numerals import listed, percent
 from ..train.train import CASE
 from .equilibrium import DRIVES
@@ -24,8 +25,8 @@ class Link:
     power: Fraction
 
 
-@dataclass(frozen=True, kw_only=True)
-class PowerPaths:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class PowerPaths(Brief):
     """All links of a flow, and what they come to.
 
     `paths` are ways from where the power goes in to where it goes out, largest first:
@@ -59,6 +60,15 @@ class PowerPaths:
 
 def power_paths(flow):
     """The :class:`PowerPaths` of a flow; empty unless it drives.
+
+    Parameters
+    ----------
+    flow : PowerFlow
+
+    Raises
+    ------
+    ValueError
+        Something that is no flow.
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")

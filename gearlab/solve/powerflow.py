@@ -6,8 +6,9 @@ from fractions import Fraction
 from ..base import checks
 from ..base.brief import Brief
 from ..base.frozenmap import FrozenMap
+from ..base.numerals import number
 from ..train.train import CASE, Train, a_train
-from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Case
+from .equilibrium import DRIVES, FREEWHEELS, NEUTRAL, TIED_UP, Situation
 from .losses import checked_losses, with_losses
 from .speeds import applied_names, rolling, speeds_along
 from .torques import shared_torques, torques_of
@@ -59,6 +60,29 @@ class PowerFlow(Brief):
         gives = self.state if self.ratio is None else f"ratio {self.ratio}"
         return f"{what}, {LOAD_WORDS[self.load]}, {gives}, {self.train.name}"
 
+    @property
+    def gives(self):
+        """The ratio to three decimals, or what the train does instead."""
+        return self.state if self.ratio is None else number(self.ratio)
+
+
+class RangeFlows(Brief, FrozenMap):
+    """``{range: {"drive": flow, "coast": flow}}``."""
+
+    __slots__ = ()
+    _heads = ("range", *LOAD_WORDS.values())
+
+    @property
+    def _brief(self):
+        return f"{len(self)} ranges, each {' and '.join(LOAD_WORDS.values())}"
+
+    @property
+    def _rows(self):
+        return [
+            (name, *(flow.gives for flow in flows.values()))
+            for name, flows in self.items()
+        ]
+
 
 def power_flow(train, range=None, *, applied=None, load="drive", losses=None):
     """The :class:`PowerFlow` of a range, or of any applied elements.
@@ -105,8 +129,22 @@ def a_flow(flow):
 
 
 def range_flows(train):
-    """The flows of every range: ``{range: {"drive": flow, "coast": flow}}``."""
-    return FrozenMap(
+    """The flows of every range: ``{range: {"drive": flow, "coast": flow}}``.
+
+    Parameters
+    ----------
+    train : Train
+
+    Returns
+    -------
+    RangeFlows, a map
+
+    Raises
+    ------
+    ValueError
+        Something that is no train.
+    """
+    return RangeFlows(
         (row.name, load_flows(train, row.applied, range=row.name))
         for row in a_train(train).ranges
     )
@@ -122,24 +160,24 @@ def load_flows(train, applied, *, range=None):
 
 
 def _flows(train, range, applied, loads, losses=None):
-    """The flows of one case under some loads."""
+    """The flows of one situation under some loads."""
     asked = _Asked(train, range, applied_names(train, applied), losses)
-    driving = asked.case.drive()
-    conflict = asked.case.conflict() if driving[0] == TIED_UP else None
+    driving = asked.situation.drive()
+    conflict = asked.situation.conflict() if driving[0] == TIED_UP else None
     return [asked.flow(load, driving, conflict) for load in loads]
 
 
 class _Asked:
-    """One case, whose flows are put together from what it settles to."""
+    """One situation, whose flows are put together from what it settles to."""
 
     def __init__(self, train, range, applied, losses):
-        self.case = Case(train, applied)
+        self.situation = Situation(train, applied)
         self.known = {"train": train, "range": range, "applied": applied}
         self.losses = None if losses is None else checked_losses(train, losses)
 
     def flow(self, load, driving, conflict):
-        """The flow under a load, given what the case settles to under drive."""
-        settled = driving if load == "drive" else self.case.coast(driving)
+        """The flow under a load, given what the situation settles to under drive."""
+        settled = driving if load == "drive" else self.situation.coast(driving)
         # Where it freewheels, the motions are counted from the ratio under drive.
         ratio = driving[2] if settled[0] == FREEWHEELS else settled[2]
         flow = self._without_losses(load, settled, ratio)
@@ -150,17 +188,17 @@ class _Asked:
         return replace(flow, conflict=conflict) if conflict else flow
 
     def _without_losses(self, load, settled, seen_ratio):
-        case, (state, carrying, ratio) = self.case, settled
-        motions = case.motions(state, seen_ratio)
-        holding, overrunning, still = case.one_way_states(carrying, state, motions)
+        situation, (state, carrying, ratio) = self.situation, settled
+        motions = situation.motions(state, seen_ratio)
+        holding, overrunning, still = situation.one_way_states(carrying, state, motions)
         backing_up = {}
         if still and state == DRIVES:
-            backing_up = case.backing_up(still, load, ratio)
-        speeds = FrozenMap(speeds_along(case.free, motions))
+            backing_up = situation.backing_up(still, load, ratio)
+        speeds = FrozenMap(speeds_along(situation.free, motions))
         one_motion = speeds
         if any(speed is None for speed in speeds.values()):
-            one_motion = FrozenMap(case.one_motion(state, seen_ratio, motions))
-        torques, shared = _torques(case, settled, 1 if load == "drive" else -1)
+            one_motion = FrozenMap(situation.one_motion(state, seen_ratio, motions))
+        torques, shared = _torques(situation, settled, 1 if load == "drive" else -1)
         return PowerFlow(
             **self.known,
             load=load,
@@ -194,7 +232,7 @@ class _Asked:
             return [value or 0 for value in (lossy.efficiency, *held)]
 
         # The output turns the way that it does without losses.
-        settled = self.case.carrying_with(pushes, flow.load, flow.ratio)
+        settled = self.situation.carrying_with(pushes, flow.load, flow.ratio)
         if settled:
             again = self._lossy(self._without_losses(flow.load, settled, settled[2]))
             if _agrees(again):
@@ -207,9 +245,10 @@ class _Asked:
 
     def _lossy(self, flow):
         """The flow with the losses of its meshes, its one-way clutches as they are."""
-        free, motions = self.case.free, self.case.motions(flow.state, flow.ratio)
+        free = self.situation.free
+        motions = self.situation.motions(flow.state, flow.ratio)
         holding = flow.train.in_order(flow.holding)
-        bound = (*free.always, *self.case.held, *holding)
+        bound = (*free.always, *self.situation.held, *holding)
         lossy = with_losses(flow.train, free, flow, bound, rolling(free, motions))
         if not lossy.efficiency:
             return self._without_torques(flow, lossy.efficiency)
@@ -229,7 +268,8 @@ class _Asked:
         """
         torques, shared = dict.fromkeys(flow.torques), {}
         if efficiency is None:
-            bound = {"output", *self.case.free.always, *flow.applied, *flow.holding}
+            always = self.situation.free.always
+            bound = {"output", *always, *flow.applied, *flow.holding}
             torques = {n: None if n in bound else t for n, t in flow.torques.items()}
             shared = dict.fromkeys(flow.shared)
         return replace(
@@ -247,18 +287,18 @@ def _agrees(flow):
     return bool(flow.efficiency) and all(t is None or t > 0 for t in held)
 
 
-def _torques(case, settled, torque_in):
+def _torques(situation, settled, torque_in):
     """All torques of a state by name, and the groups that share."""
     state, carrying, ratio = settled
-    names = (*case.train.by_name, "input", "output", CASE)
+    names = (*situation.train.by_name, "input", "output", CASE)
     if state != DRIVES:
         return dict.fromkeys(names, None if state == TIED_UP else Fraction(0)), {}
     torques = dict.fromkeys(names, Fraction(0))
     torque_out = -ratio * torque_in
     torques |= {"input": Fraction(torque_in), "output": torque_out}
-    fixed = (*case.free.always, *case.held)
+    fixed = (*situation.free.always, *situation.held)
     found = [
-        torques_of(case.free, (*fixed, *carried), torque_in, torque_out)
+        torques_of(situation.free, (*fixed, *carried), torque_in, torque_out)
         for carried in carrying
     ]
     for one in found:
@@ -269,5 +309,5 @@ def _torques(case, settled, torque_in):
         return torques, {}
     together = list(dict.fromkeys(name for names in carrying for name in names))
     return torques, shared_torques(
-        case.free, (*fixed, *together), torque_in, torque_out
+        situation.free, (*fixed, *together), torque_in, torque_out
     )

@@ -3,31 +3,44 @@
 from fractions import Fraction
 
 from ..base import checks
+from ..base.brief import Brief
 from ..base.cone import dot, null_lines
 from ..base.frozenmap import FrozenMap
+from ..base.numerals import exactly
 from ..base.reading import exact
 from ..train.motion import free_motions
 from ..train.train import CASE, a_train
 
 
+class Speeds(Brief, FrozenMap):
+    """``{member or shaft: Fraction, or None where it is not determined}``."""
+
+    __slots__ = ()
+    _heads = ("member or shaft", "speed")
+
+    @property
+    def _brief(self):
+        named = [f"{name} {number_or_open(speed)}" for name, speed in self.items()]
+        return ", ".join(named)
+
+    @property
+    def _rows(self):
+        return [(name, number_or_open(speed)) for name, speed in self.items()]
+
+
+def number_or_open(value):
+    """A number with its fraction, or that it is not determined."""
+    return "not determined" if value is None else exactly(value)
+
+
 def applied_names(train, applied):
     """The names as a frozenset, each checked to be an element or lock of the train."""
-    if isinstance(applied, str):
-        raise ValueError(
-            f'applied is the text "{applied}", but it must be a list of names; write'
-            f' ["{applied}"]'
-        )
     usable = [part.name for part in (*train.elements, *train.locks)]
-    try:
-        names = list(applied)
-    except TypeError:
-        raise ValueError(
-            f"applied is {checks.shortened(applied)}, but it must be a list of names"
-        ) from None
+    names = checks.name_list(applied, "applied")
     return frozenset(checks.known(name, usable, "element") for name in names)
 
 
-def solve_speeds(train, given, applied=()):
+def solve_speeds(train, given, *, applied=()):
     """Every member's speed from any given ones.
 
     Parameters
@@ -40,7 +53,7 @@ def solve_speeds(train, given, applied=()):
 
     Returns
     -------
-    FrozenMap {member or shaft: Fraction, or None where it is not determined}
+    Speeds, a map {member or shaft: Fraction, or None where it is not determined}
 
     Raises
     ------
@@ -77,7 +90,7 @@ def solve_speeds(train, given, applied=()):
                 " the elements that are applied; leave one of them out"
             )
         lines = narrowed
-    return FrozenMap(speeds_along(free, [(line, line[-1]) for line in lines]))
+    return Speeds(speeds_along(free, [(line, line[-1]) for line in lines]))
 
 
 def speeds_along(free, motions):

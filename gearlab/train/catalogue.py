@@ -23,8 +23,19 @@ def train_names():
 def load_train(name):
     """The train of a shipped name, or of the path of a ``.toml`` file.
 
-    Raises ValueError, naming the file, the key and the rule, if the file cannot be
-    read or what it says is no train.
+    Parameters
+    ----------
+    name : a name of :func:`train_names`, or the path of a file
+
+    Returns
+    -------
+    Train
+
+    Raises
+    ------
+    ValueError
+        No such name, or a file that cannot be read or is no train: the file, the key
+        and the rule are named.
     """
     if isinstance(name, PathLike) or str(name).endswith(".toml"):
         path = Path(name)

@@ -134,6 +134,24 @@ class Train(Brief):
     def _brief(self):
         return f"{self.name}, {len(self.sets)} sets, {len(self.ranges)} ranges"
 
+    @property
+    def words(self):
+        """What it is made of: its gear sets with their teeth, elements and ranges."""
+        said = [f"{self.name}. {self.about}".strip()]
+        for one in self.sets:
+            teeth = [f"{key} {count}" for key, count in one.all_teeth.items()]
+            said.append(f"{one.name} set, {one.kind}: {', '.join(teeth)}")
+        for what, names in (
+            ("brakes", [part.name for part in self.brakes]),
+            ("clutches", [part.name for part in self.clutches]),
+            ("locks", [part.name for part in self.locks]),
+            ("one-way clutches", [part.name for part in self.one_way_clutches]),
+            ("ranges", self.range_names),
+        ):
+            if names:
+                said.append(f"{what}: {', '.join(names)}")
+        return "\n".join(said)
+
     def __getstate__(self):
         return {key: value for key, value in vars(self).items() if key != "_hash"}
 

@@ -1,15 +1,17 @@
 """Tooth ratios and tooth counts of a train from turns that were counted by hand."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ...base import checks
+from ...base.brief import Brief
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import number
-from ...base.reading import exact
 from ...solve.equilibrium import DRIVES
 from ...solve.powerflow import power_flow
 from ...train.train import Train, a_train
+from .count import Count
 from .fit import Model, badness, fitted, slopes
 from .search import free_suns, options, search
 
@@ -21,79 +23,6 @@ _OPEN = 0.5
 
 
 @dataclass(frozen=True, kw_only=True)
-class Count:
-    """Input turns counted over some output turns, in a range or with elements applied.
-
-    `count` is negative where the output turns backward; it and `error` [turns] are for
-    all of the `over` output turns. Numbers may be text, ``"3 turns 55°"``, or numpy's.
-    Raises ValueError without an error above 0, or for a count of 0.
-
-    >>> Count(range="3", count="15 turns 135°", error="1/8", over=10).per_turn
-    Fraction(123, 80)
-    """
-
-    range: str | None = None
-    count: Fraction
-    error: Fraction | None = None  # how far the reading may be off
-    over: int = 1
-    applied: tuple[str, ...] | None = None
-    load: str = "drive"
-
-    def __post_init__(self):
-        if self.range is not None:
-            object.__setattr__(self, "range", str(self.range))
-        if isinstance(self.applied, (list, set, frozenset)):
-            object.__setattr__(self, "applied", tuple(sorted(self.applied)))
-        if (self.range is None) == (self.applied is None):
-            raise ValueError(
-                f"a count names range {self.range} and applied {self.applied}, but it"
-                " belongs to one of the two; give the range or the applied elements"
-            )
-        if self.error is None:
-            raise ValueError(
-                f"the count of {self.where} has no error, but without one it cannot"
-                ' be weighed; give how far it may be off, like error="1/8"'
-            )
-        over = checks.whole_number(self.over, f"output turns of {self.where}", 1, 10**6)
-        object.__setattr__(self, "over", over)
-        for key in ("count", "error"):
-            value = exact(getattr(self, key), self.where, key, "turns")
-            object.__setattr__(self, key, value)
-        if self.error <= 0:
-            raise ValueError(
-                f"the error of {self.where} is {number(self.error)} turns, but a"
-                " reading is never perfect; give a number above 0"
-            )
-        if not self.count:
-            raise ValueError(
-                f"the count of {self.where} is 0, but the input turns whenever the"
-                " output does; count input turns for each output turn"
-            )
-
-    @property
-    def where(self):
-        """What was counted, in words: ``range "3"``."""
-        if self.range is not None:
-            return f'range "{self.range}"'
-        return f"applied {checks.quoted(self.applied) or 'nothing'}"
-
-    @property
-    def case(self):
-        """What was set up: the same for all counts of one case."""
-        return self.range, self.applied, self.load
-
-    @property
-    def per_turn(self):
-        """Input turns per output turn."""
-        return self.count / self.over
-
-    @property
-    def error_per_turn(self):
-        """The error of :attr:`per_turn`."""
-        return self.error / self.over
-
-
-@dataclass(frozen=True, kw_only=True)
 class Estimate:
     """A proportion and its standard error, in the same unit."""
 
@@ -101,8 +30,8 @@ class Estimate:
     error: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Candidate:
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Candidate(Brief):
     """Tooth counts that agree with all counts.
 
     `choices` has all tooth counts of each set in this proportion, which no count can
@@ -115,9 +44,25 @@ class Candidate:
     misfits: tuple[float, ...]  # (counted − predicted) / error, for each count
     misfit: float  # root mean square of the misfits
 
+    @property
+    def _brief(self):
+        return f"{self._sizes}, misfit {self.misfit:.2f}"
 
-@dataclass(frozen=True, kw_only=True)
-class Identified:
+    @property
+    def words(self):
+        """Its teeth, and how far it misses the counts."""
+        return f"{self._sizes}; off by {self.misfit:.2f} errors in the mean."
+
+    @property
+    def _sizes(self):
+        return "; ".join(
+            f"{name} {', '.join(f'{gear} {count}' for gear, count in teeth.items())}"
+            for name, teeth in self.teeth.items()
+        )
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class Identified(Brief):
     """What counted turns say of the teeth of a train."""
 
     train: Train
@@ -128,6 +73,39 @@ class Identified:
     candidates: tuple[Candidate, ...]  # best first
     agreeing: int  # combinations of proportions that agree
     complete: bool  # False if there were too many to try, so some may be missing
+
+    _heads = ("set", "proportion", "value", "standard error")
+
+    @property
+    def _brief(self):
+        best = self.candidates[0]._sizes if self.candidates else "no teeth"
+        return f"{self.agreeing} agree with what was counted, the best {best}"
+
+    @property
+    def _lead(self):
+        said = [
+            f"The best of {self.agreeing} that agree: {one.words}"
+            for one in self.candidates[:1]
+        ]
+        if self.open_words:
+            said.append(f"{self.open_words[:1].upper()}{self.open_words[1:]}.")
+        return "\n".join(said)
+
+    @property
+    def _rows(self):
+        return [
+            (
+                name,
+                what,
+                *(
+                    ("open", "")
+                    if one is None
+                    else (f"{one.value:.4g}", f"{one.error:.2g}")
+                ),
+            )
+            for name, ratios in self.ratios.items()
+            for what, one in ratios.items()
+        ]
 
     @property
     def open_words(self):
@@ -189,7 +167,11 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
     low = checks.whole_number(low, "low", checks.MIN_TEETH, 300)
     high = checks.whole_number(high, "high", low, 300)
     most = checks.whole_number(most, "most", 1, 1_000_000)
-    counts = (counts,) if isinstance(counts, Count) else tuple(counts)
+    checks.callback(progress, "progress")
+    counts = (counts,) if isinstance(counts, Count) else counts
+    counts = tuple(
+        checks.given(counts, Iterable, "counts in a list", "write [Count(...)]")
+    )
     # Named tooth sets are checked against all teeth, and candidates need not suit them.
     bare = replace(train, tooth_sets=FrozenMap())
     model = _model(bare, counts)

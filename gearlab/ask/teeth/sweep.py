@@ -1,14 +1,37 @@
 """Many tooth counts of one train at once: the ratios of all ranges, as arrays."""
 
+from collections.abc import Mapping
 from math import gcd
 
 from ...base import checks
+from ...base.brief import Brief
+from ...base.numerals import number
 from ...train.kinds.rules import tip_gap
 from ...train.train import a_train
 from .batch import ratios_of
 
 # Planet tips this close [modules] are left to the exact rule.
 _CLOSE = 1e-9
+
+
+class Swept(Brief, dict):
+    """``{range: array of ratios}``, nan where a variant does not drive."""
+
+    __slots__ = ()
+    _heads = ("range", "variants", "drive", "least ratio", "largest ratio")
+
+    @property
+    def _brief(self):
+        sizes = {f"{ratios.size} variants" for ratios in self.values()}
+        return f"{len(self)} ranges, {' or '.join(sizes) or 'none'}"
+
+    @property
+    def _rows(self):
+        for name, ratios in self.items():
+            driving = ratios[ratios == ratios]  # nan is not what it is
+            ends = (driving.min(), driving.max()) if driving.size else ()
+            ends = [number(float(end)) for end in ends] or ["", ""]
+            yield name, str(ratios.size), str(driving.size), *ends
 
 
 def sweep(train, teeth):
@@ -23,8 +46,9 @@ def sweep(train, teeth):
 
     Returns
     -------
-    dict {range: array of floats in the broadcast shape}: input turns per output turn,
-    as :func:`gearlab.power_flow` gives them; nan where a variant does not drive.
+    Swept, a dict {range: array of floats in the broadcast shape}: input turns per
+    output turn, as :func:`gearlab.power_flow` gives them; nan where a variant does not
+    drive.
 
     Raises
     ------
@@ -56,10 +80,10 @@ def sweep(train, teeth):
         )
     asked = [(row.applied, "drive") for row in train.ranges]
     found = ratios_of(train, asked, counts, int(np.prod(shape)))
-    return {
-        row.name: ratios.reshape(shape)
+    return Swept(
+        (row.name, ratios.reshape(shape))
         for row, ratios in zip(train.ranges, found, strict=True)
-    }
+    )
 
 
 def _columns(train, teeth):
@@ -67,13 +91,15 @@ def _columns(train, teeth):
     import numpy as np
 
     given = {}
-    for name, changes in dict(teeth).items():
+    way_out = 'write {"rear": {"sun": [24, 30]}}'
+    for name, changes in checks.given(teeth, Mapping, "a table", way_out).items():
         one = train.set(name)
+        checks.given(changes, Mapping, f"a table of {name} gears", way_out)
         kind = one.record
         keys = (*kind.teeth, *kind.optional, "planets")
         if kind.written_out:
             keys = tuple(one.all_teeth)
-        for key, counts in dict(changes).items():
+        for key, counts in changes.items():
             checks.known(key, keys, f"{name} gear")
             try:
                 array = np.asarray(counts)

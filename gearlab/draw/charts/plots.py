@@ -142,7 +142,7 @@ def plot_ratios(
 def _gear(one, gear):
     """The gear by its key in a train file, and the member by its name."""
     keys = {key.replace("-", " "): key for key in one.all_teeth}
-    gear = keys.get(gear, gear)
+    gear = keys.get(gear, gear) if isinstance(gear, str) else gear
     checks.known(gear, one.all_teeth, f"{one.name} gear")
     spoken = gear.replace("-", " ")
     return gear, one.member(spoken if spoken in one.members else gear)

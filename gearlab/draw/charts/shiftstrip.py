@@ -53,7 +53,7 @@ def draw_shift_strip(
     a_train(train)
     page = Page(context=context, words=words)
     font = page.font
-    shift = shift_between(train, before, after, load)
+    shift = shift_between(train, before, after, load=load)
     tracks, loose = _tracks(shift)
     names = [page.say(body) for body in body_speeds(shift.before)]
     longest = max(_ROOM * font, width_of(names, font))

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from ...base.checks import one_line, shortened
+from ...base.reading import read_number
 from .shapes import Picture
 
 
@@ -14,6 +15,14 @@ def a_scene(value):
         f"a picture is painted from a drawing, but was given {_what(value)}; give what"
         " a draw_… function returns"
     )
+
+
+def some_turns(value):
+    """Return a number of turns as a float, however it is written, else raise."""
+    try:
+        return float(read_number(value))
+    except ValueError as error:
+        raise ValueError(f"turns: {error}") from None
 
 
 def some_words(value):

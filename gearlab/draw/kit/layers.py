@@ -6,6 +6,7 @@ sends how fast each of them turns, and the words and signs that lie over them.
 
 from dataclasses import dataclass, replace
 
+from .given import a_scene
 from .scene import Scene
 from .shapes import Group
 from .svg import to_svg
@@ -51,7 +52,7 @@ def paint_layers(scene, selector):
     scene : Scene
     selector : CSS selector of the element that the outlines are put into
     """
-    found = layers(scene)
+    found = layers(a_scene(scene))
     rates = "".join(
         f"{selector} .gl-{part}{{--rate:{rate:.6f}}}"
         for part, rate in found.rates.items()

@@ -18,7 +18,7 @@ from matplotlib.path import Path as Outline
 
 from ...base import checks
 from ...base.filewriter import write_file
-from .given import a_scene
+from .given import a_scene, some_turns
 from .shapes import Arrow, Circle, Hatch, Line, Polygon, Text, placed, walk
 from .style import FONT, WHITE, style
 from .svg import to_svg
@@ -72,6 +72,7 @@ def to_figure(scene, turns=0):
     ([0.5, 1.0], 1)
     """
     a_scene(scene)
+    turns = some_turns(turns)
     size = scene.width / PX_PER_INCH, scene.height / PX_PER_INCH
     with matplotlib.rc_context(_SETTINGS):
         figure = Figure(figsize=size, dpi=PX_PER_INCH, facecolor=WHITE, layout="none")

@@ -10,7 +10,7 @@ from functools import lru_cache
 from html import escape
 from zlib import crc32
 
-from .given import a_scene
+from .given import a_scene, some_turns
 from .shapes import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
 from .style import FONT, WHITE, style
 
@@ -43,7 +43,7 @@ def to_svg(scene, turns=None, ground=True):
     True
     """
     a_scene(scene)
-    painter = _Painter(scene.context, turns)
+    painter = _Painter(scene.context, None if turns is None else some_turns(turns))
     body = painter.paint(scene.shapes)
     width, height = short(scene.width), short(scene.height)
     size = f'width="{width}" height="{height}"'
@@ -59,7 +59,13 @@ def to_svg(scene, turns=None, ground=True):
 
 
 def to_img(scene, turns=0):
-    """The scene as an ``<img>`` that carries its picture, at so many input turns."""
+    """The scene as an ``<img>`` that carries its picture.
+
+    Parameters
+    ----------
+    scene : Scene
+    turns : how far the input has turned [turns]
+    """
     data = b64encode(to_svg(scene, turns).encode()).decode()
     width = short(scene.width)
     return (
@@ -70,8 +76,15 @@ def to_img(scene, turns=0):
 
 
 def turns_css(selector, turns):
-    """A ``<style>`` that turns every picture below `selector` to the input turns."""
-    return f"<style>{_selector(selector)} .{TURNING}{{--turns:{_long(turns)}}}</style>"
+    """A ``<style>`` that turns every picture below an element.
+
+    Parameters
+    ----------
+    selector : CSS selector of an element above the pictures
+    turns : how far the input has turned [turns]
+    """
+    turned = _long(some_turns(turns))
+    return f"<style>{_selector(selector)} .{TURNING}{{--turns:{turned}}}</style>"
 
 
 def spin_css(selector, start_turns, turns_per_second):
@@ -86,7 +99,7 @@ def spin_css(selector, start_turns, turns_per_second):
     Nothing moves where the reader has asked for reduced motion, nor where the page has
     no :data:`TURNS_PROPERTY`.
     """
-    start, rate = float(start_turns), float(turns_per_second)
+    start, rate = some_turns(start_turns), some_turns(turns_per_second)
     if rate == 0:
         return turns_css(selector, start)
     selector = f"{_selector(selector)} .{TURNING}"
@@ -209,7 +222,7 @@ def _points(points):
 
 
 def _selector(selector):
-    if set(selector) & set("<>{};@/\\"):
+    if not isinstance(selector, str) or set(selector) & set("<>{};@/\\"):
         raise ValueError(
             f"the selector is {selector!r}, but it must be a plain CSS selector such as"
             ' ".bench"'

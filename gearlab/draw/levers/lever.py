@@ -12,7 +12,7 @@ from ..kit.view import View
 from .look import INDENT, LeverLook
 from .parts import (
     SPEEDS,
-    Plot,
+    SpeedScale,
     foot,
     label_lines,
     labels,
@@ -72,7 +72,7 @@ def draw_lever(
         return speeds_only(view, "No lever is drawn for this set.")
     font, width = view.font, view.column
     slowest, fastest = reach(_all_speeds(look))
-    plot = Plot(
+    plot = SpeedScale(
         left=(_COLUMN + 1.7) * font,
         # Room for the sign of a held node, which hangs on the backward side.
         right=width - (0.9 if end == "input" else 1.6) * font,

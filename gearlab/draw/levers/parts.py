@@ -14,7 +14,7 @@ SPEEDS = ("turns per input turn, forward", "dotted: one of many motions")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Plot:
+class SpeedScale:
     """Where speeds are drawn: from `left` to `right` [px], mirrored for `hand` −1."""
 
     left: float

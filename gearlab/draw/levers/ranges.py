@@ -19,7 +19,7 @@ from .ends import end_names, end_width
 from .frame import heading, label_column, lever_title, without_lever
 from .look import INDENT, LINE, LeverLook
 from .parts import (
-    Plot,
+    SpeedScale,
     label_lines,
     labels,
     pointed,
@@ -180,7 +180,7 @@ class _Picture:
 
     @cached_property
     def _plot(self):
-        """The :class:`Plot` that has room for every range on every lever."""
+        """The :class:`SpeedScale` that has room for every range on every lever."""
         font, look = self.look.font, self.look
         speeds = [
             speed
@@ -189,7 +189,7 @@ class _Picture:
             for speed in self._ends(lever, bundle)
         ]
         slowest, fastest = reach(speeds)
-        return Plot(
+        return SpeedScale(
             left=label_column(look, self.levers) + 1.9 * font,
             right=self.width - 1.6 * font,
             slowest=slowest,

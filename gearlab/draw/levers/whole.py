@@ -17,7 +17,7 @@ from .frame import heading, label_column, lever_title, without_lever
 from .look import INDENT, LINE, LeverLook
 from .parts import (
     SPEEDS,
-    Plot,
+    SpeedScale,
     foot,
     forces,
     label_lines,
@@ -153,7 +153,7 @@ class _Picture:
         return not link.clutch or link.clutch in flow.applied | flow.holding
 
     def _plot(self, column, lanes):
-        """The :class:`Plot` of speeds, and the middle of the torques [px]."""
+        """The :class:`SpeedScale` of speeds, and the middle of the torques [px]."""
         look, font = self.look, self.look.font
         slowest, fastest = reach(
             [look.drawn_speed(n) for lever in self.levers for n in lever.nodes]
@@ -165,7 +165,7 @@ class _Picture:
             middle = (right + self.width - 6.0 * font) / 2 + 0.8 * font
         # Links run on the side where forward speeds point to.
         left, right = (left, right - lanes) if look.hand > 0 else (left + lanes, right)
-        plot = Plot(
+        plot = SpeedScale(
             left=left, right=right, slowest=slowest, fastest=fastest, hand=look.hand
         )
         return plot, middle

@@ -35,7 +35,6 @@ DRUMS = (
     "rear carrier",
 )
 FAILING = (LOW, "low brake", "common-sun brake", "forward clutch", "direct clutch")
-LOADS = {"drive": "under power", "coast": "coasting"}
 PACES = {  # by the sign of what a speed is beyond the input's
     1: "faster than the input",
     0: "as fast as the input",

@@ -11,14 +11,14 @@ from itertools import combinations
 
 from ...base.numerals import number, rounded
 from ...solve.paths import power_paths
-from ...solve.powerflow import power_flow
+from ...solve.powerflow import LOAD_WORDS, power_flow
 from ...train.train import Brake
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Also, Choice, Number, Order, Row
 from ..question.slips import lost_sign, slip
 from .common import CONVENTION, by_sign, flow_in, one_of
-from .five_range import LOADS, elements_of, shipped, train
 from .five_range import draw as draw_unit
+from .five_range import elements_of, shipped, train
 
 NEAR = Fraction(1)  # of torques [N·m] and of shares [%]
 # Members on the way, and some that are not, by the range that is asked.
@@ -194,8 +194,8 @@ def way_through(given):
     name, load = given["way"]
     answer, other = _way(name, load), _way("R" if name == "3" else "3", load)
     return Order(
-        text=f"Range {name}, {LOADS[load]}. Which parts does the power go through, one"
-        " after the other?",
+        text=f"Range {name}, {LOAD_WORDS[load]}. Which parts does the power go through,"
+        " one after the other?",
         options=PARTS,
         answer=answer,
         slips=(

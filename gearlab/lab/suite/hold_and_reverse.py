@@ -12,6 +12,7 @@ from ...ask.rollback import BACKWARD as INPUT_BACKWARD
 from ...ask.rollback import FORWARD as INPUT_FORWARD
 from ...ask.rollback import FREE, HELD, roll_back
 from ...solve.facts import body_speeds, element_states
+from ...solve.powerflow import LOAD_WORDS
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Choice, Number, Order
 from ..question.slips import slip, without_the_one
@@ -28,7 +29,6 @@ from .common import (
 from .five_range import (
     COUNTED,
     FAILING,
-    LOADS,
     LOW,
     another_unit,
     draw,
@@ -189,8 +189,8 @@ def carrier_pushed(given):
     flow = flow_in(shipped(), given["range"], given["load"])
     push = -flow.torques["low brake"]  # the brake pushes back
     return Choice(
-        text=f"Range {given['range']}, {LOADS[given['load']]}. The low brake holds the"
-        " rear carrier. Which way does the train push the carrier?",
+        text=f"Range {given['range']}, {LOAD_WORDS[given['load']]}. The low brake holds"
+        " the rear carrier. Which way does the train push the carrier?",
         options=(FORWARD, BACKWARD, "neither way"),
         answer=way_of(push),
         slips=(

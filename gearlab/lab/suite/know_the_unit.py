@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from ...base.numerals import listed
 from ...solve.facts import held_by
+from ...solve.powerflow import LOAD_WORDS
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Also, Choice, Number, Point, Row
 from ..question.slips import each_option, lost_sign, reciprocal, slip
@@ -31,7 +32,6 @@ from .five_range import (
     COUNTED,
     DRUMS,
     FRONT,
-    LOADS,
     LOW,
     PACES,
     RANGES,
@@ -252,7 +252,7 @@ def who_holds_before(given):
     brake, one_way, nothing = "the low brake", f"the {LOW}", "nothing"
     answer = brake if "low brake" in found else one_way if LOW in found else nothing
     return Choice(
-        text=f"Range {given['range']}, {LOADS[given['load']]}. What holds the rear"
+        text=f"Range {given['range']}, {LOAD_WORDS[given['load']]}. What holds the rear"
         " carrier?",
         options=(brake, "the common-sun brake", one_way, nothing),
         answer=answer,
@@ -263,7 +263,7 @@ def who_holds_before(given):
 # Of ranges that the notebook does not show in this respect.
 @topic(
     "who holds",
-    draw=one_of(range=("1 low", "2"), load=tuple(LOADS)),
+    draw=one_of(range=("1 low", "2"), load=tuple(LOAD_WORDS)),
     earlier=[who_holds_before],
 )
 def who_can_hold(given):
@@ -276,9 +276,9 @@ def who_can_hold(given):
     answer = holders_of(range, load)
     applied = listed(shipped().range(range).applied)
     return Row(
-        text=f"Range {range}, {LOADS[load]}: {applied} are applied. Which of these can"
-        " hold the rear carrier against the way that it is pushed? Tick each that could"
-        " do it alone.",
+        text=f"Range {range}, {LOAD_WORDS[load]}: {applied} are applied. Which of these"
+        " can hold the rear carrier against the way that it is pushed? Tick each that"
+        " could do it alone.",
         options=(*BRAKES, LOW, FRONT),
         answer=answer,
         slips=(
