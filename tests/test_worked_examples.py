@@ -73,7 +73,7 @@ def counted():
     creeping = gl.solve_speeds(
         FIVE,
         {"input shaft": 1, "common-sun shaft": Fraction(-1, 20)},
-        ["front lock clutch", "forward clutch"],
+        applied=["front lock clutch", "forward clutch"],
     )
     yield f"five output turns were read as {turn_count(count).split(' (')[0]}"
     yield f"{number(count)} / 5 = {number(count / 5)}"

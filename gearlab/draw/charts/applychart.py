@@ -55,7 +55,7 @@ def draw_apply_chart(
     """
     a_train(train)
     page = Page(context=context, words=words)
-    chart = apply_chart(train, load=load)
+    chart, blank = apply_chart(train, load=load), bool(blank)
     if not chart.rows:
         raise ValueError(
             f'the train "{train.name}" has no ranges, but an apply chart has a row for'
