@@ -16,7 +16,7 @@ from ..solve.powerflow import LOAD_WORDS, LOADS, PowerFlow, range_flows
 from ..train.train import Train, a_train
 from .shifts import shift
 
-APPLIED, RELEASED, FIGHTS, AT_REST = "applied", "released", "fights", "at rest"
+RELEASED, FIGHTS, AT_REST = "released", "fights", "at rest"
 IDLE = (RELEASED, "carries nothing")
 ON, OFF, OTHER = "comes on", "goes off", "changes"
 SIGNS = FrozenMap({ON: "+", OFF: "−", "catches": "+", "lets go": "−", OTHER: "≠"})
