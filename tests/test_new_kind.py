@@ -198,5 +198,5 @@ def test_every_drawing_takes_the_kind(kind, context):
 def test_the_panel_takes_the_kind(kind):
     panel = Bench(unit(kind), "1")
     panel.turn_output_once()
-    panel.set_look(shown="one")
+    panel.set_look(alone="one set")
     assert not panel.status

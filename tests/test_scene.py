@@ -20,7 +20,6 @@ from gearlab.draw import (
 )
 from gearlab.draw.kit.shapes import Circle, Group, Text, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS, PARTS, WHITE, style
-from gearlab.draw.kit.svg import spin_css, turns_css
 from gearlab.draw.kit.textwidth import fitted, text_width
 
 TRAIN = gearlab.load_train("five-range")
@@ -224,24 +223,7 @@ def test_markup_in_names_is_escaped():
         assert any(text.startswith("<b id") for text in texts)
 
 
-def test_turns_css():
-    assert turns_css(".bench", 2.5) == "<style>.bench .gl-turn{--turns:2.5}</style>"
-
-
-def test_spin_css_stops_for_reduced_motion():
-    css = spin_css(".bench", 1.5, -0.5)
-    assert "from{--turns:1.5}to{--turns:-998.5}" in css
-    assert "2000s linear infinite" in css
-    assert re.search(r"reduce\)\{\.bench \.gl-turn\{animation:none\}\}", css)
-    assert spin_css(".bench", 1.5, 0) == turns_css(".bench", 1.5)
-
-
-@pytest.mark.parametrize("selector", ["</style>", "a{}", "a;b"])
-def test_selector_that_is_none(selector):
-    with pytest.raises(ValueError, match="selector"):
-        turns_css(selector, 1)
-
-
 def test_context_letter_sizes():
     points = {name: context.font * 3 / 4 for name, context in CONTEXTS.items()}
-    assert points == pytest.approx({"screen": 11, "projector": 18, "print": 9})
+    least = {"screen": 11, "projector": 18, "print": 9, "class": 32.4}
+    assert points == pytest.approx(least)

@@ -25,6 +25,7 @@ from trains import (
 
 import gearlab
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.bench.look import View
 from gearlab.draw import draw_bench, draw_end_view, draw_lever, draw_levers
 from gearlab.draw.kit.shapes import Group, Polygon, Text, placed, text_boxes, walk
 from gearlab.draw.kit.style import CONTEXTS
@@ -37,7 +38,6 @@ from gearlab.draw.stick.layout import stick_layout
 from gearlab.draw.stick.place import place
 from gearlab.draw.stick.power import line_power
 from gearlab.lab.suite.common import lettered
-from gearlab.panels.bench_views import Look
 from gearlab.say.glossary import phrases, train_words
 from gearlab.solve.facts import element_states
 from gearlab.solve.facts import roles as doing_of
@@ -372,7 +372,7 @@ def drawn(flow, **how):
     found = {}
     for name in placed.layout.marks:
         x, y, dx, _ = placed.middle(name)
-        for shape in group.shapes:
+        for shape, _ in walk(group.shapes):
             if isinstance(shape, Polygon) and shape.role.endswith(" band"):
                 xs, ys = zip(*shape.points, strict=True)
                 if min(xs) < x < max(xs) and min(ys) < y < max(ys):
@@ -556,7 +556,7 @@ def test_pictures_are_coloured_alike_unless_asked_otherwise():
         inspect.signature(function).parameters["colour_by"].default
         for function in functions
     }
-    assert defaults == {"part"} == {Look(scope="").colours}
+    assert defaults == {"part"} == {View().colours}
 
 
 @each("flow", FLOWS, called)

@@ -21,7 +21,7 @@ def draw_bench(
     ----------
     flow : PowerFlow
     end : "input" or "output", the end it is looked at from
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     colour_by : "part", "role" (what a member does in its set) or "paint"
     words : what is written instead of an English text
 

@@ -1,18 +1,22 @@
 """The apply chart as a picture: a sign and a letter for what each element does."""
 
 from dataclasses import replace
-from functools import partial
+from functools import lru_cache, partial
 
 from ...ask.applychart import AT_REST, FIGHTS, IDLE, OFF, ON, OTHER, SIGNS, apply_chart
 from ...base.checks import known
 from ...base.frozenmap import FrozenMap
-from ...base.numerals import exactly, listed, number
-from ...solve.powerflow import LOAD_WORDS
+from ...base.numerals import number
+from ...solve.powerflow import LOAD_WORDS, LOADS
 from ...train.train import a_train
+from ..kit.given import some_words
+from ..kit.owner import of_element, of_range
 from ..kit.page import Page, centred, high, width_of
 from ..kit.shapes import Circle, Group, Polygon, Text, letter
+from ..kit.sheet import MARGIN, Sheet, capital, cropped
 from ..kit.table import Column, table
 from ..kit.textwidth import text_width, wrapped
+from .chartalt import alt, blank_alt
 
 # Square: it stands still; round: it turns; sharp: it fights. At rest is no doing, so it
 # has a small sign and no letter.
@@ -41,7 +45,7 @@ def draw_apply_chart(
     load : "drive", or "coast", which tells how each range coasts and no solenoids
     current : the name of a range whose row is marked, or None
     blank : leave every cell, ratio and step empty, for a worksheet
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     words : what is written instead of an English text
 
     Returns
@@ -53,26 +57,11 @@ def draw_apply_chart(
     ValueError
         An unknown load, range or context, or a train without ranges.
     """
-    a_train(train)
     page = Page(context=context, words=words)
-    chart, blank = apply_chart(train, load=load), bool(blank)
-    if not chart.rows:
-        raise ValueError(
-            f'the train "{train.name}" has no ranges, but an apply chart has a row for'
-            " each; write them under [ranges]"
-        )
-    names = [row.range for row in chart.rows]
-    if current is not None:
-        current = names.index(known(str(current), names, "range"))
-    font = page.font
-    titles = _titles(chart, page)
-    columns = _columns(chart, titles, page)
-    heights = _heights(chart, titles, page)
-    if blank:
-        columns = [columns[0], *map(_emptied, columns[1:])]
-    cells = table(page, columns, chart.rows, heights, current)
-    room = max(cells[1], 24 * font)
-    what = f"{page.say('apply chart')}, {page.say(LOAD_WORDS[load])}"
+    chart, blank = _chart(train, load), bool(blank)
+    cells = _cells(chart, page, current, blank)
+    room = max(cells[1], 24 * page.font)
+    what = _what(load, page)
     # A worksheet is as large as its solution, so that one lies over the other.
     keys = [page.key(_key(chart, empty, page), room) for empty in (False, True)]
     shapes, tall = keys[blank][0], max(height for *_, height in keys)
@@ -81,7 +70,84 @@ def draw_apply_chart(
         cells,
         (shapes, room, tall),
     )
-    return page.stacked(parts, _blank_alt(chart) if blank else _alt(chart))
+    return page.stacked(parts, blank_alt(chart) if blank else alt(chart))
+
+
+def chart_sheet(
+    train, *, load="drive", current=None, context="screen", words=FrozenMap()
+):
+    """The apply chart of a train in parts; see :func:`draw_apply_chart`.
+
+    Returns
+    -------
+    Sheet, equally large under both loads. Its shapes say whose they are.
+
+    Raises
+    ------
+    ValueError
+        An unknown load, range or context, or a train without ranges.
+    """
+    page = Page(context=context, words=FrozenMap(some_words(words)))
+    current = None if current is None else str(current)
+    return _sheet(a_train(train), known(load, LOADS, "load"), current, page)
+
+
+@lru_cache(maxsize=128)
+def _sheet(train, load, current, page):
+    chart = _chart(train, load)
+    cells, *_ = _cells(chart, page, current, touched=True)
+    width, height = _largest(train, page)
+    margin = MARGIN * page.font
+    return Sheet(
+        body=page.scene(
+            round(width + 2 * margin),
+            round(height + 2 * margin),
+            (Group(x=margin, y=margin, shapes=cells),),
+            alt(chart),
+        ),
+        key=cropped(
+            page, page.key(_key(chart, False, page), max(width, 24 * page.font))[0]
+        ),
+        title=capital(_what(load, page)),
+        font=page.font,
+    )
+
+
+@lru_cache(maxsize=32)
+def _largest(train, page):
+    """The width and height that the table of a train takes under either load."""
+    tables = [_cells(_chart(train, load), page) for load in LOADS]
+    return max(wide for _, wide, _ in tables), max(tall for *_, tall in tables)
+
+
+def _chart(train, load):
+    """The chart of a train that has ranges."""
+    chart = apply_chart(a_train(train), load=load)
+    if not chart.rows:
+        raise ValueError(
+            f'the train "{train.name}" has no ranges, but an apply chart has a row for'
+            " each; write them under [ranges]"
+        )
+    return chart
+
+
+def _cells(chart, page, current=None, blank=False, touched=False):
+    """The table of a chart, with the row of a range marked: (shapes, width, height)."""
+    names = [row.range for row in chart.rows]
+    if current is not None:
+        current = names.index(known(str(current), names, "range"))
+    titles = _titles(chart, page)
+    columns = _columns(chart, titles, page)
+    if blank:
+        columns = [columns[0], *map(_emptied, columns[1:])]
+    heights = _heights(chart, titles, page)
+    owners = [*map(of_range, names)] if touched else None
+    return table(page, columns, chart.rows, heights, current, owners)
+
+
+def _what(load, page):
+    """What is shown, under which load."""
+    return f"{page.say('apply chart')}, {page.say(LOAD_WORDS[load])}"
 
 
 def _shape(state, font):
@@ -121,6 +187,7 @@ def _columns(chart, titles, page):
             columns.append(
                 Column(
                     heading=part.name,
+                    of=of_element(part.name),
                     width=cell,
                     cell=partial(_element, name=part.name, page=page),
                     turned=True,
@@ -241,7 +308,7 @@ def _stated(state, page):
     return (*sign, letter(page.say(LETTERS[state]), font))
 
 
-# Key and alt text -----------------------------------------------------------------
+# Key ----------------------------------------------------------------------------
 
 
 def _key(chart, blank, page):
@@ -267,36 +334,3 @@ def _key(chart, blank, page):
     for sign, meaning in _MEANT.items():
         if meant := [page.say(did) for did in meaning if did in done]:
             yield centred([sign], font), font, " / ".join(meant)
-
-
-def _alt(chart):
-    rows = [_row_words(row) for row in chart.rows]
-    return f"{_head(chart)}. {' '.join(rows)}"
-
-
-def _blank_alt(chart):
-    names = listed([f'"{row.range}"' for row in chart.rows], "")
-    return (
-        f"{_head(chart)}, left blank: ranges {names}; elements"
-        f" {listed(list(chart.train.by_name), '')}."
-    )
-
-
-def _head(chart):
-    return f"{chart.train.name}: apply chart, {LOAD_WORDS[chart.load]}"
-
-
-def _row_words(row):
-    """A row in a sentence, with its exact ratio and step."""
-    doing = {}
-    for name, state in row.states.items():
-        if state not in IDLE:
-            doing.setdefault(state, []).append(name)
-    said_of = [f"{listed(names, '')} {state}" for state, names in doing.items()]
-    gives = row.gives if row.ratio is None else f"ratio {exactly(row.ratio)}"
-    said_of = [*said_of, gives] if said_of else ["nothing applied", gives]
-    if row.step is not None:
-        said_of.append(f"step {exactly(row.step)} from {row.before}")
-    if row.coasting and row.ratio is not None:
-        said_of.append(row.coasting)
-    return f"Range {row.range}: {'; '.join(said_of)}."

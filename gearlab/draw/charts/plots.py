@@ -32,7 +32,7 @@ from ..kit.style import (
 from ..kit.textwidth import text_width
 from .speedchart import chosen
 
-WIDTHS = {"screen": 720.0, "projector": 1200.0, "print": 640.0}
+WIDTHS = {"screen": 720.0, "projector": 1200.0, "print": 640.0, "class": 2200.0}
 MOST_COUNTS = 1000
 _SHAPE = 0.62  # height over width
 _COLOURS = (VERMILION, BLUE, BLACK, GREEN, PURPLE, GREY)
@@ -91,7 +91,7 @@ def plot_ratios(
     set_name, gear : the gear whose teeth change; the others stay as they are
     counts : whole numbers, such as ``range(18, 43)``
     ranges : names of ranges; all that have a ratio if left out
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     words : what is written instead of an English text
 
     Returns

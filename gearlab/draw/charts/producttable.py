@@ -22,7 +22,7 @@ def draw_product_table(train, *, blank=False, context="screen", words=FrozenMap(
     ----------
     train : Train
     blank : leave the products empty, for a worksheet
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     words : what is written instead of an English text
 
     Returns

@@ -38,7 +38,7 @@ def draw_shift_strip(
     train : Train
     before, after : the name of a range, or the names of the applied elements
     load : "drive" or "coast"
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     words : what is written instead of an English text
 
     Returns

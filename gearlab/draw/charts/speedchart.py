@@ -55,7 +55,7 @@ def draw_speed_chart(
     train : Train
     load : "drive" or "coast"
     ranges : names of ranges, in the order of the rows; all of them if left out
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     words : what is written instead of an English text
 
     Returns

@@ -7,6 +7,7 @@ so that it is seen. Bevel teeth point to the middle, so they are drawn as short 
 from math import atan, pi, sin, tan
 
 from ..kit.shapes import Circle, Group, Hatch, Polygon, letter
+from . import crank
 from .parts import (
     caption,
     caption_holes,
@@ -44,15 +45,31 @@ def draw_bevels(view, radius):
         *sense(view, "left", 0.58 * inner, 0.95 * inner),
     )
     return (
-        Group(turn=view.turn("right"), part="right", shapes=right),
+        Group(turn=view.turn("right"), part="right", shapes=right, of=view.of("right")),
         Group(
             turn=view.turn("carrier"),
             part="carrier",
+            of=view.of("carrier"),
             shapes=tuple(_carried(view, radius)),
         ),
-        Group(turn=view.turn("left"), part="left", shapes=near),
+        Group(turn=view.turn("left"), part="left", shapes=near, of=view.of("left")),
+        *_handle(view, radius),
         *_letters(view, radius, 0.5 * inner),
     )
+
+
+def _handle(view, radius):
+    """The crank's handle, where no mark, arrow or planet is."""
+    short, count = crank.handled(view), view.gear_set.planets or 2
+    if short == "right":
+        yield crank.on_rim(view, short, (_BORE + _TEETH) * radius, radius)
+    elif short == "left":
+        yield crank.on_disc(view, short, (_LEFT - _TEETH) * radius)
+    elif short:
+        # Of three gaps the third one; of two half of one; the rest of a single one.
+        turn = 1.5 / count if count > 2 else 0.125 if count > 1 else -0.25
+        at = point(radius * (_LEFT + _PLATE) / 2, view.hand * turn)
+        yield crank.knob(view, short, at, radius * (_PLATE - _LEFT) / 2)
 
 
 def _lines(view, count, low, high):
@@ -129,8 +146,11 @@ def _letters(view, radius, room):
         *caption_holes(view, "left", room),
         mark_hole(view, 0.58 * inner, 0.95 * inner),
     )
-    yield from hatch(view, "left", inner, holes=holes)
-    yield Group(shapes=tuple(caption(view, "left", room)))
+    near = *hatch(view, "left", inner, holes=holes), *caption(view, "left", room)
+    yield Group(shapes=near, of=view.of("left"))
     x = (1 - (1 - _BORE - _TEETH) / 2) * radius * view.hand
-    yield from held_ring(view, radius, (_BORE + _TEETH) * radius, x)
-    yield letter(view.letter("right"), view.font, x=x)
+    right = (
+        *held_ring(view, radius, (_BORE + _TEETH) * radius, x),
+        letter(view.letter("right"), view.font, x=x),
+    )
+    yield Group(shapes=right, of=view.of("right"))

@@ -62,7 +62,8 @@ def sense(view, short, low, high, middle=0.5, most=0.42):
 
 @lru_cache(maxsize=512)
 def _arc(radius, middle, long, head):
-    turns = [middle + long * (i / 10 - 0.5) for i in range(11)]
+    steps = max(10, round(abs(long) * 64))
+    turns = [middle + long * (i / steps - 0.5) for i in range(steps + 1)]
     points = tuple(point(radius, turn) for turn in turns)
     return Arrow(points=points, role="turning", head=head)
 

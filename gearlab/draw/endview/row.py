@@ -9,6 +9,7 @@ from itertools import pairwise
 from ...train.kinds.kind import Wheel
 from ...train.train import CASE
 from ..kit.shapes import Circle, Group, letter
+from . import crank
 from .gears import give_teeth, mesh_outside, outline
 from .parts import hatch, hole, mark, mark_band, mark_hole, sense
 
@@ -69,12 +70,16 @@ def _gear(view, short, teeth, turned, x):
         mark(view, short, low, high),
         *sense(view, short, low, high),
     )
-    part = short.replace(" ", "-")
-    yield Group(x=x, turn=view.turn(short), part=part, shapes=turning)
+    part, of = short.replace(" ", "-"), view.of(short)
+    yield Group(x=x, turn=view.turn(short), part=part, shapes=turning, of=of)
+    if short == crank.handled(view):
+        yield Group(x=x, shapes=(crank.on_disc(view, short, teeth.root),))
     holes = hole(view, 0.0, 0.0, 0.75 * view.font), mark_hole(view, low, high)
-    yield Group(x=x, shapes=tuple(hatch(view, short, teeth.root, holes=holes)))
+    hatching = tuple(hatch(view, short, teeth.root, holes=holes))
+    yield Group(x=x, shapes=hatching, of=of)
     name, font = view.letter(short), view.font
     if view.labels and 0.57 * teeth.root > (0.5 + 0.4 * len(name)) * font:
-        yield Group(x=x, shapes=(letter(name, font),))
+        yield Group(x=x, shapes=(letter(name, font),), of=of)
     else:
-        yield Circle(x=x, y=0, r=min(0.2 * teeth.root, 0.4 * font), role="badge")
+        hub = Circle(x=x, y=0, r=min(0.2 * teeth.root, 0.4 * font), role="badge")
+        yield Group(shapes=(hub,), of=of)

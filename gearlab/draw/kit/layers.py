@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from .given import a_scene
 from .scene import Scene
 from .shapes import Group
-from .svg import to_svg
 
 # What a turning part carries that belongs to the flow, not to the part.
 _OF_THE_FLOW = {"text", "ground", "held hatch", "turning", "leader", "badge"}
@@ -35,30 +34,12 @@ def layers(scene):
     ({'ring': 180.0}, ())
     """
     rates = {}
-    kept = _layer(scene.shapes, True, False, rates)
+    kept = _layer(a_scene(scene).shapes, True, False, rates)
     live = _layer(scene.shapes, False, False, {})
     return Layers(
         kept=replace(scene, shapes=kept, alt=""),
         live=replace(scene, shapes=live),
         rates=rates,
-    )
-
-
-def paint_layers(scene, selector):
-    """(outlines that stay, the rest with a style that turns them), as SVG in HTML.
-
-    Parameters
-    ----------
-    scene : Scene
-    selector : CSS selector of the element that the outlines are put into
-    """
-    found = layers(a_scene(scene))
-    rates = "".join(
-        f"{selector} .gl-{part}{{--rate:{rate:.6f}}}"
-        for part, rate in found.rates.items()
-    )
-    return to_svg(found.kept), f"<style>{rates}</style>" + to_svg(
-        found.live, ground=False
     )
 
 

@@ -45,6 +45,11 @@ class Page:
         return CONTEXTS[self.context].few_labels
 
     @property
+    def frame(self):
+        """What a picture alone is to keep to, (width, height) [px], or None."""
+        return CONTEXTS[self.context].frame
+
+    @property
     def column(self):
         """The width of a drawing that stands beside others [px]."""
         return WIDTH[self.context]

@@ -73,11 +73,12 @@ def legend(view, shorts, y):
             (at_name, fitted(name, font, room), False),
         ]
         sample = (at_sample, at_sample + (1.5 if wide else 1.8) * font)
-        shapes += [
+        row = [
             Text(x=x, y=y, text=text, size=font, bold=bold) for x, text, bold in texts
         ]
-        shapes += [_sample(view, short, sample, y - 0.35 * font)]
-        shapes += _how(view, short, at_speed, at, y)
+        row += [_sample(view, short, sample, y - 0.35 * font)]
+        row += _how(view, short, at_speed, at, y)
+        shapes.append(Group(shapes=tuple(row), of=view.of(short)))
     if view.colour_by in COLOURS and not view.few:
         more, y = paragraph(view, y, COLOURS[view.colour_by], _ROW)
         shapes += more
@@ -132,11 +133,16 @@ def paragraph(view, y, sentence, pitch=PITCH):
 
 def speeds_only(view, sentence):
     """A picture of a set that is not drawn: its speeds in rows."""
-    font = view.font
-    shapes, y = paragraph(view, (4.7 - PITCH) * font, sentence)
+    shapes, y = listed(view, (4.7 - PITCH) * view.font, sentence)
+    shapes = heading(view, view.shown_title) + shapes
+    return view.scene(view.column, y + view.font, shapes, view.alt())
+
+
+def listed(view, y, sentence):
+    """A sentence below `y` and the speeds of all members, and where they end [px]."""
+    shapes, y = paragraph(view, y, sentence)
     if view.labels:
         rows, height = legend(view, view.gear_set.members, y)
         shapes += rows
         y += height
-    shapes = heading(view, view.shown_title) + shapes
-    return view.scene(view.column, y + font, shapes, view.alt())
+    return shapes, y

@@ -123,7 +123,8 @@ class Group:
 
     `part` names a part that turns. Where `turn` is None a page sets its turn by that
     name; see :mod:`gearlab.draw.kit.layers`. A `key` shows the looks of a picture once
-    more, each with what it means.
+    more, each with what it means. `of` says whose the shapes are, for a page on which
+    they are touched: "body:…", "element:…", "range:…" or "crank"; "" is nobody's.
     """
 
     shapes: tuple
@@ -133,6 +134,7 @@ class Group:
     start: float = 0.0
     part: str = ""
     key: bool = False
+    of: str = ""
 
     def angle(self, turns):
         """How far it is turned [°] after so many input turns, clockwise."""

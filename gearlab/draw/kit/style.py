@@ -27,23 +27,30 @@ BARRED = (1.8, 2.4)  # with a thick line: bars side by side, as in the hatched c
 
 @dataclass(frozen=True, kw_only=True)
 class Context:
-    """Where a picture is looked at: letter size [px] and a factor for line widths."""
+    """Where a picture is looked at: letter size [px] and a factor for line widths.
+
+    `frame` is the width and height that a picture alone is to keep to [px]; its symbols
+    are drawn smaller for that.
+    """
 
     font: float
     line: float
     few_labels: bool = False
+    frame: tuple[float, float] | None = None
 
 
-# 11, 18 and 9 point, at 96 px an inch.
+# 11, 18 and 9 point, at 96 px an inch. The last one is for the back row: a letter is
+# 1/25 as high as a screen of 1920 × 1080 px on which a picture fills its frame.
 CONTEXTS = {
     "screen": Context(font=11 * 4 / 3, line=1.0),
     "projector": Context(font=18 * 4 / 3, line=1.9, few_labels=True),
     "print": Context(font=9 * 4 / 3, line=0.8),
+    "class": Context(font=1080 / 25, line=2.4, few_labels=True, frame=(1860.0, 800.0)),
 }
 
 
 # Drawings of one context are equally wide, so that they stand in columns [px].
-WIDTH = {"screen": 380.0, "projector": 600.0, "print": 320.0}
+WIDTH = {"screen": 380.0, "projector": 600.0, "print": 320.0, "class": 1100.0}
 BIG_FONT = 30.0  # of the picture for the back row [px]
 
 
@@ -86,6 +93,7 @@ LETTERS = {"sun": "S", "carrier": "C", "ring": "R", "planet": "P"}
 
 _FIXED = {
     "text": Style(fill=INK),
+    "touch": Style(),
     "case": Style(stroke=BLACK, width=2.0),
     "hatch": Style(stroke=INK, width=1.0),
     "held hatch": Style(stroke=INK, width=1.2),
@@ -112,6 +120,8 @@ _FIXED = {
     "holds": Style(stroke=INK, width=1.4, fill=ORANGE),
     "overruns": Style(stroke=INK, width=1.4, fill=WHITE),
     "backs up": Style(stroke=INK, width=1.4, dash=(3, 2), fill=WHITE),
+    "knob": Style(stroke=INK, width=2.2, fill=WHITE),
+    "knob ring": Style(stroke=INK, width=1.4, fill="#C8C8C8"),
     "at rest": Style(stroke=GREY, width=1.4, fill=WHITE),
     "fights": Style(stroke=INK, width=2.2, fill=YELLOW),
     "used cell": Style(stroke=INK, width=1.4, fill="#FFF6CC"),

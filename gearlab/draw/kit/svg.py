@@ -1,28 +1,21 @@
 """The SVG painter.
 
 A picture is painted once; its turning groups follow the CSS property ``--turns``,
-the input turns, which one small style sets on them. Every text and attribute is
+the input turns, which a page sets above them. Every text and attribute is
 escaped, because names come from files.
 """
 
 from base64 import b64encode
 from functools import lru_cache
 from html import escape
-from zlib import crc32
 
 from .given import a_scene, some_turns
 from .shapes import Arrow, Circle, Group, Hatch, Line, Polygon, Text, short
 from .style import FONT, WHITE, style
 
 _UNSEEN = 'aria-hidden="true"'
-_RUN = 1000  # input turns of one run of the animation
 TURNING = "gl-turn"
-# Not inherited, so that a new number restyles the turning groups and nothing else.
-# It is put once on a page that turns: a rule that comes again and again costs more.
-TURNS_PROPERTY = "".join(
-    f'@property --{name}{{syntax:"<number>";inherits:false;initial-value:0}}'
-    for name in ("turns", "rate")
-)
+TOUCH = "gl-touch"  # what paints nothing; a page's style says that it can be touched
 
 
 def to_svg(scene, turns=None, ground=True):
@@ -31,8 +24,9 @@ def to_svg(scene, turns=None, ground=True):
     Parameters
     ----------
     scene : Scene
-    turns : None for a picture that follows ``--turns``; else the input turns at
-        which it is painted, without any CSS, as stored pictures need it
+    turns : None for a picture that follows ``--turns``, whose groups say in
+        ``data-of`` whose they are; else the input turns at which it is painted, without
+        any of that, as stored pictures need it
     ground : False leaves the ground open, for a picture that lies over another
 
     >>> from gearlab.draw.kit.scene import Scene
@@ -72,47 +66,6 @@ def to_img(scene, turns=0):
         f'<img alt="{escape(scene.alt)}"'
         f' style="width:{width}px;max-width:min(100%,720px)"'
         f' src="data:image/svg+xml;base64,{data}">'
-    )
-
-
-def turns_css(selector, turns):
-    """A ``<style>`` that turns every picture below an element.
-
-    Parameters
-    ----------
-    selector : CSS selector of an element above the pictures
-    turns : how far the input has turned [turns]
-    """
-    turned = _long(some_turns(turns))
-    return f"<style>{_selector(selector)} .{TURNING}{{--turns:{turned}}}</style>"
-
-
-def spin_css(selector, start_turns, turns_per_second):
-    """A ``<style>`` that keeps every picture below `selector` turning.
-
-    Parameters
-    ----------
-    selector : CSS selector of an element above the pictures
-    start_turns : input turns at which it begins
-    turns_per_second : input turns per second; negative turns backward
-
-    Nothing moves where the reader has asked for reduced motion, nor where the page has
-    no :data:`TURNS_PROPERTY`.
-    """
-    start, rate = some_turns(start_turns), some_turns(turns_per_second)
-    if rate == 0:
-        return turns_css(selector, start)
-    selector = f"{_selector(selector)} .{TURNING}"
-    end = start + (_RUN if rate > 0 else -_RUN)
-    # Keyframe names are global to the page, and a changed one starts afresh.
-    name = f"turns-{crc32(repr((selector, start, rate)).encode()):08x}"
-    return (
-        f"<style>@keyframes {name}"
-        f"{{from{{--turns:{_long(start)}}}to{{--turns:{_long(end)}}}}}"
-        f"{selector}{{--turns:{_long(start)};"
-        f"animation:{name} {_long(_RUN / abs(rate))}s linear infinite}}"
-        "@media (prefers-reduced-motion: reduce)"
-        f"{{{selector}{{animation:none}}}}</style>"
     )
 
 
@@ -180,7 +133,10 @@ class _Painter:
         else:
             rate = f"{_long(360 * float(shape.turn))}deg"
             inner = _turning(TURNING, rate, shape, inner)
-        return f'<g transform="{" ".join(moves)}">{inner}</g>' if moves else inner
+        # Only what is live on a page can be touched.
+        of = f' data-of="{escape(shape.of)}"' if shape.of and self.turns is None else ""
+        moved = f' transform="{" ".join(moves)}"' if moves else ""
+        return f"<g{of}{moved}>{inner}</g>" if of or moved else inner
 
 
 _PAINT = {
@@ -198,6 +154,8 @@ _PAINT = {
 def _look(role, context, filled=True):
     look = style(role, context)
     parts = [f' fill="{look.fill if filled and look.fill else "none"}"']
+    if look == style("touch"):
+        parts.append(f' class="{TOUCH}"')
     if look.stroke:
         parts.append(f' stroke="{look.stroke}" stroke-width="{short(look.width)}"')
         parts.append(' stroke-linejoin="round"')
@@ -219,15 +177,6 @@ def _strokes(lines):
 @lru_cache(maxsize=2048)
 def _points(points):
     return " ".join([f"{short(x)},{short(y)}" for x, y in points])
-
-
-def _selector(selector):
-    if not isinstance(selector, str) or set(selector) & set("<>{};@/\\"):
-        raise ValueError(
-            f"the selector is {selector!r}, but it must be a plain CSS selector such as"
-            ' ".bench"'
-        )
-    return selector
 
 
 def _long(number):

@@ -8,6 +8,7 @@ from ...base.numerals import exactly
 from ...solve.facts import member_roles, roles
 from ...solve.powerflow import PowerFlow
 from ...train.gearset import GearSet
+from .owner import of_body
 from .page import Page
 from .style import BIG_FONT, LETTERS, PARTS
 
@@ -71,11 +72,17 @@ class View(Look):
     gear_set: GearSet
     labels: bool = True
     big: bool = False
+    crank: bool = False  # whether what turns with the input carries a handle
 
     @property
     def font(self):
         """The letter size [px]."""
-        return BIG_FONT if self.big else super().font
+        return BIG_FONT if self.big and not self.frame else super().font
+
+    @property
+    def times(self):
+        """How many times as large as needed the picture for the back row is drawn."""
+        return self.font / BIG_FONT
 
     @property
     def few(self):
@@ -113,6 +120,10 @@ class View(Look):
             return self.say(start[:1].upper() + start[1:])
         return self.say("".join([word[0] for word in short.split(" ")]).upper())
 
+    def of(self, short):
+        """The owner of what is drawn of a member; see :mod:`gearlab.draw.kit.owner`."""
+        return of_body(self.flow.train, self.gear_set.member(short))
+
     def speed(self, short):
         """Turns per input turn, or None."""
         return self.flow.speeds[self.gear_set.member(short)]
@@ -124,6 +135,25 @@ class View(Look):
     def held(self, short):
         """Whether the case, a brake or a one-way clutch keeps it still."""
         return self.does[self.gear_set.member(short)] == "held"
+
+    @property
+    def reads(self):
+        """All that a picture of the set reads from its flow: one picture for each."""
+        train, one = self.flow.train, self.gear_set
+        role = member_roles(self.flow) if self.colour_by == "role" else {}
+        painted = self.colour_by == "paint"
+        rows = [(short, one.member(short)) for short in one.members]
+        return self.flow.state, tuple(
+            (
+                self.flow.speeds[member],
+                self.flow.one_motion[member],
+                self.does[member],
+                role.get(member),
+                train.body_of[member],
+                self._paint(short) if painted else "",
+            )
+            for short, member in rows
+        )
 
     def role(self, short, what):
         """The role of something drawn of a member."""
@@ -194,6 +224,7 @@ class View(Look):
         return text + "."
 
     def scene(self, width, height, shapes, alt):
-        """The finished picture; that for the back row has the lines of a projector."""
+        """The finished picture; that for the back row has thick lines."""
         scene = super().scene(width, height, shapes, alt)
-        return replace(scene, context="projector") if self.big else scene
+        thin = self.big and not self.frame
+        return replace(scene, context="projector") if thin else scene

@@ -2,6 +2,6 @@
 
 from .lever import draw_lever
 from .ranges import draw_lever_ranges
-from .whole import draw_levers
+from .whole import draw_levers, levers_sheet
 
-__all__ = ["draw_lever", "draw_lever_ranges", "draw_levers"]
+__all__ = ["draw_lever", "draw_lever_ranges", "draw_levers", "levers_sheet"]

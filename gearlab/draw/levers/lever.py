@@ -43,7 +43,7 @@ def draw_lever(
     flow : PowerFlow
     set_name : the name of a gear set of its train
     end : "input" (forward is to the right) or "output" (mirrored)
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     colour_by : "part", "role" (what it does for the set) or "paint"
     words : ``{English text: what is written instead}``
 
@@ -91,7 +91,9 @@ def draw_lever(
     shapes += scales(plot, (1, 0), top, bottom)
     shapes += scale_numbers(plot, (0, 1), bottom + 1.2 * font, font)
     shapes += speeds(look, lever, rows, plot)
-    shapes += labels(look, blocks, rows, _COLUMN * font, list(stops(look, lever, plot)))
+    shapes += labels(
+        look, lever, blocks, rows, _COLUMN * font, stops(look, lever, plot)
+    )
     dotted = any(map(look.dotted, lever.nodes))
     low = max(bottom + 1.4 * font, rows.end - 0.3 * font)
     more, low = foot(look, SPEEDS, dotted, plot.right, low, plot.right - 0.8 * font)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
+from ..kit.owner import of_body
 from ..kit.shapes import Arrow, Circle, Group, Line, Polygon, Text, ground
 from ..kit.spread import spread
 from ..kit.textwidth import wrapped
@@ -98,27 +99,35 @@ def label_lines(look, node, room, names=None, value=True):
     return lines
 
 
-def labels(look, blocks, rows, edge, ends=None):
+def labels(look, lever, blocks, rows, edge, ends):
     """Labels up to `edge` px, each led to its row, and on to where `ends` say."""
-    font = look.font
-    for i, (lines, middle, y) in enumerate(
-        zip(blocks, rows.labels, rows.nodes, strict=True)
-    ):
-        widest = 0.0
-        base = middle - LINE * font * (len(lines) - 1) / 2 + 0.36 * font
-        for k, (letter, text, bold) in enumerate(lines):
-            at = base + k * LINE * font
-            if not text:
-                continue
-            if letter:
-                yield Text(x=0.7 * font, y=at, text=letter, size=font, bold=True)
-            line = Text(x=INDENT * font, y=at, text=text, size=font, bold=bold)
-            widest = max(widest, line.box[2])
-            yield line
-        start, turn = widest + 0.3 * font, edge + 0.7 * font
-        points = (min(start, edge), middle), (edge, middle), (turn, y)
-        stop = ends[i] if ends else turn
-        yield Line(points=(*points, (max(stop, turn), y)), role="leader")
+    places = zip(lever.nodes, blocks, rows.labels, rows.nodes, ends, strict=True)
+    for node, lines, middle, y, end in places:
+        shapes = tuple(_label(look, lines, middle, y, edge, end))
+        yield Group(shapes=shapes, of=_of(look, node))
+
+
+def _of(look, node):
+    """The owner of what is drawn of a node."""
+    return of_body(look.flow.train, node.body)
+
+
+def _label(look, lines, middle, y, edge, end):
+    """The lines of one label, and the line that leads from it."""
+    font, widest = look.font, 0.0
+    base = middle - LINE * font * (len(lines) - 1) / 2 + 0.36 * font
+    for k, (letter, text, bold) in enumerate(lines):
+        at = base + k * LINE * font
+        if not text:
+            continue
+        if letter:
+            yield Text(x=0.7 * font, y=at, text=letter, size=font, bold=True)
+        line = Text(x=INDENT * font, y=at, text=text, size=font, bold=bold)
+        widest = max(widest, line.box[2])
+        yield line
+    start, turn = widest + 0.3 * font, edge + 0.7 * font
+    points = (min(start, edge), middle), (edge, middle), (turn, y)
+    yield Line(points=(*points, (max(end, turn), y)), role="leader")
 
 
 def stops(look, lever, plot):
@@ -153,13 +162,17 @@ def speeds(look, lever, rows, plot):
     for node, y in zip(lever.nodes, rows.nodes, strict=True):
         start, tip = plot.across(0), plot.across(look.drawn_speed(node))
         tips.append((tip, y))
+        shapes = []
         if tip != start:
-            yield Line(points=((start, y), (tip, y)), role=look.role(node, "line"))
+            points = (start, y), (tip, y)
+            shapes.append(Line(points=points, role=look.role(node, "line")))
         if look.held(node):
             # Turned so that it hangs on the side where backward speeds would be.
             sign = (ground(1.2 * font),)
             x = start - 0.72 * font * look.hand
-            yield Group(x=x, y=y, start=90.0 * look.hand, shapes=sign)
+            shapes.append(Group(x=x, y=y, start=90.0 * look.hand, shapes=sign))
+        if shapes:
+            yield Group(shapes=tuple(shapes), of=_of(look, node))
     dotted = any(look.dotted(node) for node in lever.nodes)
     ends = tips[0], tips[-1]
     if dotted:
@@ -167,7 +180,8 @@ def speeds(look, lever, rows, plot):
         yield Line(points=ends, role="clearing")
     yield Line(points=ends, role="lever?" if dotted else "lever")
     for node, (x, y) in zip(lever.nodes, tips, strict=True):
-        yield from signs(node, x, y, font, look)
+        shapes = tuple(signs(node, x, y, font, look))
+        yield Group(shapes=shapes, of=_of(look, node))
 
 
 def signs(node, x, y, font, look):
@@ -220,6 +234,7 @@ def forces(look, lever, torques, rows, middle, scale):
             length = float(torque) * scale * look.hand
             head = min(0.9 * look.font, 0.6 * abs(length))
             points = ((middle, y), (middle + length, y))
-            yield Arrow(points=points, role="force", head=head)
+            shape = Arrow(points=points, role="force", head=head)
         else:
-            yield Circle(x=middle, y=y, r=0.22 * look.font, role="turning")
+            shape = Circle(x=middle, y=y, r=0.22 * look.font, role="turning")
+        yield Group(shapes=(shape,), of=_of(look, node))

@@ -45,7 +45,7 @@ def draw_lever_ranges(
     train : Train, with ranges
     load : "drive" or "coast"
     end : "input" (forward is to the right) or "output" (mirrored)
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     words : ``{English text: what is written instead}``
 
     Raises
@@ -154,7 +154,7 @@ class _Picture:
         speeds = self._scale(plot)
         shapes += scales(plot, speeds, high, low)
         edge = label_column(look, self.levers)
-        shapes += labels(look, blocks, rows, edge, [plot.right] * len(blocks))
+        shapes += labels(look, lever, blocks, rows, edge, [plot.right] * len(blocks))
         shapes += self._lines(lever, bundles, names, (first, last), above)
         shapes += self._dots(lever, bundles, rows)
         at = low + 1.2 * font if above else high - 0.4 * font

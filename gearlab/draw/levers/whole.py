@@ -9,10 +9,12 @@ from ...say.describe import title
 from ...solve.levers import levers
 from ...solve.powerflow import LOAD_WORDS, a_flow
 from ...train.train import CASE
+from ..kit.owner import of_body, of_element
 from ..kit.page import signed
-from ..kit.shapes import Circle, Line, Text
+from ..kit.shapes import Circle, Group, Line, Text, ground
+from ..kit.sheet import MARGIN, Sheet, cropped
 from ..kit.spread import spread
-from ..kit.textwidth import fitted
+from ..kit.textwidth import ASCENT, fitted
 from .frame import heading, label_column, lever_title, without_lever
 from .look import INDENT, LINE, LeverLook
 from .parts import (
@@ -26,6 +28,7 @@ from .parts import (
     rows_of,
     scale_numbers,
     scales,
+    sign,
     speeds,
     stops,
 )
@@ -55,7 +58,7 @@ def draw_levers(
     torques : whether the torques that the shafts bring to each lever stand beside it
         as arrows; forces and, without losses, moments sum to 0 on each lever
     end : "input" (forward is to the right) or "output" (mirrored)
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     colour_by : "part", "role" (what it does for the lever) or "paint"
     words : ``{English text: what is written instead}``
 
@@ -68,9 +71,54 @@ def draw_levers(
     look = LeverLook(
         flow=flow, end=end, context=context, colour_by=colour_by, words=words
     )
-    found, font, width = levers(flow.train), look.font, 2 * look.column
-    words = f"{look.say('Levers')}, {_flow_words(look)}"
-    shapes, y = heading(look, words, width, flow.state)
+    what = f"{look.say('Levers')}, {_flow_words(look)}"
+    head, y = heading(look, what, 2 * look.column, flow.state)
+    return _drawn(look, head, y, torques)
+
+
+def levers_sheet(
+    flow, *, end="input", context="screen", colour_by="part", words=FrozenMap()
+):
+    """All levers of a train in parts; see :func:`draw_levers`.
+
+    Returns
+    -------
+    Sheet. What the lengths are stands in the picture, the signs of parts in the key.
+
+    Raises
+    ------
+    ValueError
+        An unknown end, context or colouring.
+    """
+    a_flow(flow)
+    look = LeverLook(
+        flow=flow, end=end, context=context, colour_by=colour_by, words=words
+    )
+    items = list(_key(look))
+    return Sheet(
+        body=_drawn(look, [], (MARGIN + ASCENT - LINE) * look.font),
+        key=cropped(look, look.key(items, 2 * look.column)[0]) if items else None,
+        title=look.say("Levers"),
+        font=look.font,
+    )
+
+
+def _key(look):
+    """The signs of the nodes with what they mean, as far as they are drawn."""
+    nodes = [node for lever in levers(look.flow.train) for node in lever.nodes]
+    kinds = {kind for node in nodes for kind in look.parts(node)}
+    for kind in ("sun", "carrier", "ring"):
+        if kind in kinds:
+            part = kind if look.colour_by == "part" else "other"
+            shape = sign(kind, 0.0, 0.0, 0.36 * look.font, f"{part} tip")
+            yield (shape,), look.font, look.say(kind)
+    if any(look.held(node) for node in nodes):
+        yield (ground(1.2 * look.font),), 1.2 * look.font, look.say("held")
+
+
+def _drawn(look, shapes, y, torques=False):
+    """The picture with the levers below what there is already, down to `y` px."""
+    found, font, width = levers(look.flow.train), look.font, 2 * look.column
     if found:
         picture = _Picture(look=look, levers=found, width=width, torques=torques)
         more, y = picture.painted(y)
@@ -129,14 +177,15 @@ class _Picture:
             room = column - INDENT * font
             blocks = [label_lines(look, node, room) for node in lever.nodes]
             rows = rows_of(lever, blocks, y, font, _LENGTH)
-            ends = rows.nodes[0] - 0.9 * font, rows.nodes[-1] + 0.9 * font
-            shapes += [*more, *scales(plot, (1, 0), *ends)]
-            shapes += labels(look, blocks, rows, column, [*stops(look, lever, plot)])
+            high, low = rows.nodes[0] - 0.9 * font, rows.nodes[-1] + 0.9 * font
+            shapes += [*more, *scales(plot, (1, 0), high, low)]
+            ends = stops(look, lever, plot)
+            shapes += labels(look, lever, blocks, rows, column, ends)
             shapes += speeds(look, lever, rows, plot)
             if self.torques:
                 shapes += self._torques(lever, rows, middle)
             placed.append(rows)
-            y = max(rows.end, ends[1])
+            y = max(rows.end, low)
             # Room for the names of the clutches that may join it to the next ones.
             names = [link for link in links if link.clutch and link.levers[0] == i]
             y += LINE * font * len(names) + 0.4 * font
@@ -172,7 +221,7 @@ class _Picture:
 
     def _links(self, links, placed, plot, lane):
         """The dashed links, each on a lane of its own beside the speeds."""
-        look, font, hand = self.look, self.look.font, self.look.hand
+        look, hand, train = self.look, self.look.hand, self.look.flow.train
         edge = plot.right if hand > 0 else plot.left
         named = dict.fromkeys(range(len(placed)), 0)
         for place, link in enumerate(links):
@@ -184,21 +233,29 @@ class _Picture:
                 tip = plot.across(look.drawn_speed(lever.nodes[at]))
                 ends.append((tip, placed[i].nodes[at]))
             (x0, y0), (x1, y1) = ends
-            yield Line(points=((x0, y0), (x, y0), (x, y1), (x1, y1)), role="link")
+            points = (x0, y0), (x, y0), (x, y1), (x1, y1)
+            of, shapes = of_body(train, link.bodies[0]), ()
             if link.clutch:
                 i = link.levers[0]
                 named[i] += 1
-                low = max(placed[i].end, placed[i].nodes[-1] + 0.9 * font)
-                y = low + LINE * font * named[i] - 0.3 * font
-                start = edge - 0.6 * font * hand
-                anchor = "end" if hand > 0 else "start"
-                room = (start if hand > 0 else self.width - start) - 0.8 * font
-                name = fitted(look.say(link.clutch), font, room)
-                yield Text(x=start, y=y, text=name, size=font, anchor=anchor)
-                y -= 0.33 * font
-                points = ((start + 0.3 * font * hand, y), (x, y))
-                yield Line(points=points, role="leader")
-                yield Circle(x=x, y=y, r=0.16 * font, role="turning")
+                of = of_element(link.clutch)
+                shapes = self._name(link.clutch, placed[i], named[i], edge, x)
+            yield Group(shapes=(Line(points=points, role="link"), *shapes), of=of)
+
+    def _name(self, clutch, rows, place, edge, x):
+        """The name of a clutch below a lever, led to its link at `x`."""
+        look, font, hand = self.look, self.look.font, self.look.hand
+        low = max(rows.end, rows.nodes[-1] + 0.9 * font)
+        y = low + LINE * font * place - 0.3 * font
+        start = edge - 0.6 * font * hand
+        anchor = "end" if hand > 0 else "start"
+        room = (start if hand > 0 else self.width - start) - 0.8 * font
+        name = fitted(look.say(clutch), font, room)
+        yield Text(x=start, y=y, text=name, size=font, anchor=anchor)
+        y -= 0.33 * font
+        points = ((start + 0.3 * font * hand, y), (x, y))
+        yield Line(points=points, role="leader")
+        yield Circle(x=x, y=y, r=0.16 * font, role="turning")
 
     @cached_property
     def _forces(self):

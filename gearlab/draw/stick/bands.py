@@ -7,6 +7,7 @@ from ...base.numerals import percent
 from ...train.kinds import KINDS
 from ...train.kinds.kind import PLANET, SUN, Bevels, Gear
 from ...train.train import CASE
+from ..kit.owner import all_of, of_body, of_element
 from ..kit.shapes import Hatch, Line, Polygon, Text
 from ..kit.textwidth import ASCENT, text_width
 from .grid import sides
@@ -27,6 +28,7 @@ class Piece:
     power: Fraction
     part: str  # in whose colour it is drawn
     round: bool  # whether power goes round in it
+    of: str  # its owner on a page
 
     @property
     def length(self):
@@ -40,14 +42,14 @@ def pieces(stick):
     placed, powers, train = stick.placed, stick.powers, stick.flow.train
     layout, found = placed.layout, []
 
-    def add(start, end, power, body, key):
+    def add(start, end, power, body, key, of=None):
         if power and body != CASE:
             if power < 0:
                 start, end, power = end, start, -power
             found.append(
                 Piece(
                     start=start, end=end, power=power, part=stick.band_part(body),
-                    round=key in powers.round,
+                    round=key in powers.round, of=of or of_body(train, body),
                 )
             )  # fmt: skip
 
@@ -57,7 +59,8 @@ def pieces(stick):
     for name, (first, second) in layout.marks.items():
         body, _ = sides(train, name)
         power = powers.elements[name]
-        add(placed.at(first), placed.at(second), power, body, name)
+        start, end = placed.at(first), placed.at(second)
+        add(start, end, power, body, name, of_element(name))
     for one, block in zip(train.sets, layout.blocks, strict=True):
         for short, start, end in _webs(placed, block):
             member = one.member(short)
@@ -101,22 +104,22 @@ def _webs(placed, block):
 
 
 def bands(stick):
-    """The bands, which lie under the lines."""
+    """(owner, shape) of the bands, which lie under the lines."""
     return [
-        rectangle(*_box(one, width), f"{one.part} band")
+        (one.of, rectangle(*_box(one, width), f"{one.part} band"))
         for one, width in _widths(stick)
     ]
 
 
 def marks(stick):
-    """What lies on the bands: threads, stripes where power goes round, arrowheads."""
+    """(owner, shape) of threads, stripes where power goes round, and arrowheads."""
     u, shapes, heads = stick.placed.u, [], []
     for one, width in _widths(stick):
         if one.part == "driven" and width > _THREADED * u:
-            shapes.append(Line(points=(one.start, one.end), role="thread"))
+            shapes.append((one.of, Line(points=(one.start, one.end), role="thread")))
         if one.round:
-            shapes.append(stripes(one.start, one.end, width, u))
-        heads += _head(one, width, u)
+            shapes.append((one.of, stripes(one.start, one.end, width, u)))
+        heads += all_of(one.of, _head(one, width, u))
     return shapes + heads
 
 
@@ -171,7 +174,10 @@ def _head(one, width, u):
 
 
 def percents(stick):
-    """The parts that the power splits into, each once, nearest to a band of its own."""
+    """(owner, text) of the parts that the power splits into.
+
+    Each is written once, nearest to a band of its own.
+    """
     font, u = stick.placed.font, stick.placed.u
     bands = [(one.power, _box(one, width)) for one, width in _widths(stick)]
     taken, told = list(stick.placed.taken), {0, 1}
@@ -195,10 +201,8 @@ def percents(stick):
         box = max(boxes, key=lambda box: min(_apart(box, others), 30 * u))
         taken.append(grown(box, 2 * u))
         told.add(one.power)
-        yield Text(
-            x=(box[0] + box[2]) / 2, y=box[1] + ASCENT * font, text=text,
-            size=font, anchor="middle", bold=True,
-        )  # fmt: skip
+        place = {"x": (box[0] + box[2]) / 2, "y": box[1] + ASCENT * font}
+        yield one.of, Text(text=text, size=font, anchor="middle", bold=True, **place)
 
 
 def _apart(box, others):

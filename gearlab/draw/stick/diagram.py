@@ -7,19 +7,22 @@ from ...base.frozenmap import FrozenMap
 from ...solve.equilibrium import DRIVES
 from ...solve.powerflow import a_flow
 from ...train.train import CASE
+from ..kit.owner import all_of, of_body, owned
 from ..kit.page import below
 from ..kit.shapes import Arrow, Group, Line
+from ..kit.sheet import Sheet, cropped
 from ..kit.view import Look, View
 from . import symbols
 from .bands import bands, marks, percents, pieces
 from .elements import element_shapes, label_shapes
 from .grid import is_box
-from .key import key_rows
+from .key import key, key_rows
 from .lines import chains
 from .names import LINE
 from .place import place
 from .power import line_power
-from .words import alt, heading
+from .touch import touch_areas
+from .words import alt, heading, title
 
 
 def draw_stick(
@@ -39,7 +42,7 @@ def draw_stick(
     ----------
     flow : PowerFlow
     end : "input" has the input at the left, "output" the output (mirrored)
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     colour_by : "part", "role" for what a body does, or "paint"
     power : False draws the plain diagram, which does not tell what is applied
     circulating : True draws, striped, also the power that goes round in a circle and
@@ -73,6 +76,41 @@ def draw_stick(
         words=words,
     )
     return stick.drawn()
+
+
+def stick_sheet(
+    flow,
+    *,
+    end="input",
+    context="screen",
+    colour_by="part",
+    power=True,
+    circulating=False,
+    words=FrozenMap(),
+):
+    """The stick diagram of a whole train in parts; see :func:`draw_stick`.
+
+    Returns
+    -------
+    Sheet. Its shapes say whose they are.
+
+    Raises
+    ------
+    ValueError
+        An unknown end, context or colouring; a train too large for one diagram.
+    """
+    a_flow(flow)
+    stick = Stick(
+        flow=flow,
+        end=end,
+        context=context,
+        colour_by=colour_by,
+        power=bool(power),
+        circulating=bool(circulating),
+        labels=True,
+        words=words,
+    )
+    return stick.sheet()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,52 +202,81 @@ class Stick(Look):
         key, y = key_rows(self, section, width, y)
         return self.scene(width, y + 0.5 * font, (*shapes, *key), alt(self))
 
-    def section(self):
-        """The half section, with the end that is asked for at the left."""
-        shapes = self._drawing()
-        if self.end == "input":
-            return tuple(shapes)
-        return tuple(_mirror(shape, self.placed.width) for shape in shapes)
+    def sheet(self):
+        """The picture in parts."""
+        placed, section = self.placed, self.section(touched=True)
+        margin = placed.margin
+        body = self.scene(
+            round(placed.width + 2 * margin),
+            placed.height + 2 * margin,
+            (Group(x=margin, y=margin, shapes=section),),
+            alt(self),
+        )
+        room = max(body.width, self.column)
+        return Sheet(
+            body=body,
+            key=cropped(self, key(self, section, room)),
+            title=title(self),
+            font=self.font,
+        )
+
+    def section(self, touched=False):
+        """The half section, with the end that is asked for at the left.
+
+        Where it is to be `touched` there is an area round the symbol of each element.
+        """
+        drawn = [*self._drawing(), *(touch_areas(self.placed) if touched else ())]
+        if self.end == "output":
+            drawn = [(of, _mirror(shape, self.placed.width)) for of, shape in drawn]
+        return tuple(owned(drawn))
 
     def _drawing(self):
-        flow, placed = self.flow, self.placed
-        shapes = symbols.case_shapes(placed)
+        """(owner, shape) of all that is drawn, what lies behind first."""
+        train, placed = self.flow.train, self.placed
+        shapes = all_of(of_body(train, CASE), symbols.case_shapes(placed))
+        shapes.append(("", symbols.axis(placed)))
         if self.powers:
             shapes += bands(self)
         shapes += self._lines()
         if self.powers:
             shapes += marks(self)
-        for one, block in zip(flow.train.sets, placed.layout.blocks, strict=True):
-            shapes += symbols.set_shapes(placed, block, self.member_role(one))
-            if is_box(block.kind):
-                shapes += self._ports(one, block)
-            shapes += symbols.fixed(placed, one, block)
+        for one, block in zip(train.sets, placed.layout.blocks, strict=True):
+            shapes += self._set(one, block)
         shapes += [*element_shapes(self), *self._ends(), *label_shapes(self)]
         if self.powers:
             shapes += percents(self)
         return shapes
 
     def _lines(self):
-        placed, shapes = self.placed, []
+        placed = self.placed
         for body in placed.layout.lines:
-            role = self.line_of(body)
+            role, of = self.line_of(body), of_body(self.flow.train, body)
             for points in chains(placed, body):
-                shapes.append(Line(points=points, role=role))
-        return shapes
+                yield of, Line(points=points, role=role)
 
-    def _ports(self, one, block):
-        """The names of a box's ports, written in it."""
+    def _set(self, one, block):
+        """The gears of a set, or its box, and what of it is fixed for good."""
+        train, placed = self.flow.train, self.placed
+        for short, shape in symbols.set_shapes(placed, block, self.member_role(one)):
+            yield of_body(train, one.member(short)) if short else "", shape
+        if is_box(block.kind):
+            for short, column in zip(block.shorts, block.columns, strict=False):
+                name = self._port(short, block.rows, placed.x[column])
+                yield from all_of(of_body(train, one.member(short)), name)
+        yield from all_of(of_body(train, CASE), symbols.fixed(placed, one, block))
+
+    def _port(self, short, rows, x):
+        """The name of a box's port, written in it."""
         placed, font = self.placed, self.placed.font
-        for short, column in zip(block.shorts, block.columns, strict=False):
-            lines = self.say(short).split(" ")
-            middle = (placed.y[block.rows[0]] + placed.y[block.rows[3]]) / 2
-            top = middle - LINE * font * len(lines) / 2
-            x, y = placed.x[column], top + (0.9 - LINE) * font
-            yield from below(y, lines, font, LINE, x=x, anchor="middle")[0]
+        lines = self.say(short).split(" ")
+        middle = (placed.y[rows[0]] + placed.y[rows[3]]) / 2
+        top = middle - LINE * font * len(lines) / 2
+        y = top + (0.9 - LINE) * font
+        return below(y, lines, font, LINE, x=x, anchor="middle")[0]
 
     def _ends(self):
         """The arrows of input and output, the way the power goes."""
-        placed, u, shapes = self.placed, self.placed.u, []
+        placed, u = self.placed, self.placed.u
         for which, spot in placed.layout.ends.items():
             x, y = placed.at(spot)
             out = -22 * u if which == "input" else 22 * u
@@ -221,8 +288,8 @@ class Stick(Look):
                 continue
             body = self.flow.train.body_of[getattr(self.flow.train, which)]
             role = self.line_of(body) if self.power else "turning"
-            shapes.append(Arrow(points=ends, role=role, head=12 * u))
-        return shapes
+            arrow = Arrow(points=ends, role=role, head=12 * u)
+            yield of_body(self.flow.train, body), arrow
 
 
 _DOING = {"turns": "free", "not determined": "unknown", "still": "still"}

@@ -1,11 +1,13 @@
 """The holding elements of a stick diagram, as a flow has them."""
 
 from ...solve.facts import element_states
+from ...train.train import CASE
+from ..kit.owner import all_of, of_body, of_element
 from ..kit.page import below
 from ..kit.shapes import Line
 from . import symbols
 from .grid import sides
-from .names import ELEMENT, LINE, MEMBER, ONE_WAY, SET, TOLD
+from .names import ELEMENT, END, LINE, MEMBER, ONE_WAY, SET, TOLD
 
 _GAPS = {"applied": 0.0, "released": 8.0, None: 4.0}  # between two plates [u]
 _STRONG = ("applied", "holds", "fights")
@@ -17,7 +19,7 @@ def states(stick):
 
 
 def element_shapes(stick):
-    """Every symbol, closed or open, with the lines that lead to it."""
+    """(owner, shape) of every symbol, closed or open, and of the lines to it."""
     train, flow, placed = stick.flow.train, stick.flow, stick.placed
     one_ways = {part.name for part in train.one_way_clutches}
     locks = {part.name for part in train.locks}
@@ -29,41 +31,57 @@ def element_shapes(stick):
         if name in one_ways:
             role = state if state in TOLD else "open"
             first = train.body_of[train.by_name[name].member] == sides(train, name)[0]
-            shapes += symbols.one_way(placed, name, role, first)
+            symbol = symbols.one_way(placed, name, role, first)
         elif name in locks:
-            shapes += symbols.pawl(placed, name, role, state == "applied")
+            symbol = symbols.pawl(placed, name, role, state == "applied")
         else:
-            shapes += symbols.plates(placed, name, role, _GAPS[state])
+            symbol = symbols.plates(placed, name, role, _GAPS[state])
         if stick.power and flow.conflict and name in flow.conflict:
-            shapes.append(symbols.ring_round(placed, name))
+            symbol.append(symbols.ring_round(placed, name))
+        shapes += all_of(of_element(name), symbol)
     return shapes
 
 
 def _leads(stick, name):
     """The lines to a symbol from both sides; the ground sign away from the top."""
-    placed = stick.placed
+    placed, train = stick.placed, stick.flow.train
     first, second = map(placed.at, placed.layout.marks[name])
-    one, other = sides(stick.flow.train, name)
+    one, other = sides(train, name)
     x, y, dx, dy = placed.middle(name)
     gap = 5 * placed.u
     near, far = (x - dx * gap, y - dy * gap), (x + dx * gap, y + dy * gap)
-    yield Line(points=(first, near), role=stick.line_of(one))
-    yield Line(points=(far, second), role=stick.line_of(other))
+    yield of_body(train, one), Line(points=(first, near), role=stick.line_of(one))
+    yield of_body(train, other), Line(points=(far, second), role=stick.line_of(other))
     if placed.layout.aside(name):
-        yield symbols.ground_at(*second, dx, dy, placed.u)
+        yield of_body(train, CASE), symbols.ground_at(*second, dx, dy, placed.u)
 
 
 def label_shapes(stick):
-    """The names: bold where applied; a one-way clutch says what it does."""
+    """(owner, shape) of the names, bold where applied.
+
+    A one-way clutch says what it does.
+    """
     font, state_of = stick.font, states(stick)
     for label in stick.placed.labels:
+        of = _owner(stick.flow.train, label)
         state = state_of.get(label.name) if label.what in (ELEMENT, ONE_WAY) else None
         bold = label.what in (SET, MEMBER) or state in _STRONG
         lines = list(label.lines)
-        if label.what == ONE_WAY and state in TOLD:
+        if label.below and state in TOLD:
             lines.append(stick.say(state))
         if label.leader:
-            yield Line(points=label.leader, role="leader")
+            yield of, Line(points=label.leader, role="leader")
         left, top, right, _ = label.box
         look = {"x": (left + right) / 2, "anchor": "middle", "bold": bold}
-        yield from below(top + (0.95 - LINE) * font, lines, font, LINE, **look)[0]
+        texts, _ = below(top + (0.95 - LINE) * font, lines, font, LINE, **look)
+        yield from all_of(of, texts)
+
+
+def _owner(train, label):
+    """Whose a name is; those of sets are nobody's."""
+    if label.what in (ELEMENT, ONE_WAY):
+        return of_element(label.name)
+    if label.what == SET:
+        return ""
+    name = getattr(train, label.name) if label.what == END else label.name
+    return of_body(train, name)

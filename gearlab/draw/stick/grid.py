@@ -77,6 +77,15 @@ def _used(train):
     return used | shared | {CASE}
 
 
+def has_stick(train):
+    """Whether a train is one of which there is a stick diagram."""
+    try:
+        _check(train)
+    except ValueError:
+        return False
+    return True
+
+
 def _check(train):
     if len(train.sets) > MOST_SETS or len(train.by_name) > MOST_ELEMENTS:
         raise ValueError(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ..kit.page import EDGE, flowing
 from ..kit.shapes import Circle, Group, Line, Polygon, walk
 from .bands import FULL, stripes
-from .names import LINE
+from .names import LINE, TOLD
 from .symbols import rectangle
 
 _DOINGS = (
@@ -48,6 +48,13 @@ def key_rows(stick, section, width, y):
     shapes, _ = _rows(stick, [one for one in entries if one.of(drawn)], width, y)
     _, low = _rows(stick, [one for one in entries if not one.instead], width, y)
     return [Group(shapes=shapes, key=True)], low
+
+
+def key(stick, section, width):
+    """The shapes of the key alone: what is drawn in the `section`, and no more."""
+    drawn = {shape.role for shape, _ in walk(section)}
+    entries = [one for one in _entries(stick) if one.of(drawn)]
+    return _rows(stick, entries, width, 0.0)[0]
 
 
 def _rows(stick, entries, width, y):
@@ -93,6 +100,9 @@ def _entries(stick):
         yield _Entry(sample=_plates("open", 4.0), words="brake or clutch", role="open")
     if stick.flow.train.one_way_clutches:
         yield _Entry(sample=wedge, words=AHEAD, role="axis")
+    if stick.power and stick.frame:
+        for state in TOLD:
+            yield _Entry(sample=_wedge(state), words=state, role=state)
 
 
 def _line(part, unknown=""):
@@ -143,10 +153,15 @@ def _fighting(u, wide):
     yield Circle(x=wide / 2, y=0, r=9 * u, role="fights ring")
 
 
-def wedge(u, wide):
-    """A one-way clutch, as a sample."""
-    x = wide / 2
-    points = ((x + 7 * u, 0), (x - 7 * u, -8 * u), (x - 7 * u, 8 * u))
-    yield Polygon(points=points, role="open")
-    for at in (x + 7 * u, x - 7 * u):
-        yield Line(points=((at, -9 * u), (at, 9 * u)), role="axis")
+def _wedge(role):
+    def draw(u, wide):
+        x = wide / 2
+        points = ((x + 7 * u, 0), (x - 7 * u, -8 * u), (x - 7 * u, 8 * u))
+        yield Polygon(points=points, role=role)
+        for at in (x + 7 * u, x - 7 * u):
+            yield Line(points=((at, -9 * u), (at, 9 * u)), role="axis")
+
+    return draw
+
+
+wedge = _wedge("open")  # a one-way clutch, as a sample

@@ -1,10 +1,17 @@
 """The lines of a stick diagram: each body's tree as chains of points."""
 
+from functools import lru_cache
+
 _BRIDGE = 7.0  # half the gap in a line where another one passes [u]
 
 
+@lru_cache(maxsize=1024)
 def chains(placed, body):
     """The lines of a body as corners [px], broken where another line passes."""
+    return tuple(_chains(placed, body))
+
+
+def _chains(placed, body):
     layout = placed.layout
     near = layout.edges_at(body)
     under = {spot for spot, _, across in layout.bridges if across == body}

@@ -12,24 +12,24 @@ ELEMENT, ONE_WAY, SHAFT, SET, MEMBER, END = range(6)
 TOLD = ("holds", "overruns", "backs up", "at rest", "fights")  # of a one-way clutch
 _ORDER = {SET: 0, END: 1, MEMBER: 2, ONE_WAY: 3, ELEMENT: 4, SHAFT: 5}
 _APART = 6.0  # how dear it is to draw a set apart, in letter sizes
-_ROOMS = {
-    ELEMENT: (5.2, 6.6, 8.5, 12.0),
-    END: (4.4,),
-    SHAFT: (9.0, 30.0),
-    SET: (15.0,),
-}
+_ROOMS = {END: (4.4,), SHAFT: (9.0, 30.0), SET: (15.0,)}
+USUAL = 5.2, 6.6, 8.5, 12.0  # rooms for the name of an element or a member
+# Such as make a picture low; one does better in this train, another in that.
+WIDE = (20.0, 12.0, 8.5, 6.6, 5.2), (20.0, 8.5, 12.0), (8.5, 12.0, 6.6, 5.2)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Label:
     """Lines of text in a box (left, top, right, bottom), and what they are of.
 
-    One of the texts `below` may be written as a last line.
+    The name is broken to fit into one of `rooms` [letter sizes], the first one that
+    there is a place for. One of the texts `below` may be written as a last line.
     """
 
     what: int
     name: str
     text: str
+    rooms: tuple
     below: tuple = ()
     lines: tuple = ()
     box: tuple = ()
@@ -42,9 +42,13 @@ class Label:
         return replace(self, box=(a + dx, b + dy, c + dx, d + dy), leader=leader)
 
 
-def wanted(train, layout, context, words):
-    """The labels to be placed; a context with few labels has no names of shafts."""
-    few = CONTEXTS[context].few_labels
+def wanted(train, layout, context, words, rooms=USUAL):
+    """The labels to be placed; a context with few labels has no names of shafts.
+
+    `rooms` are those for names of elements and members. A context with a frame has no
+    room for what a one-way clutch does: its symbol shows that.
+    """
+    few, frame = CONTEXTS[context].few_labels, CONTEXTS[context].frame
     one_way = {part.name for part in train.one_way_clutches}
     found = [
         (SET, one.name, one.name if one.name in words else set_name(one.name))
@@ -63,9 +67,15 @@ def wanted(train, layout, context, words):
             found.append((SHAFT, shaft, shaft))
     found += [(MEMBER, name, name) for name in layout.ports if name in words]
     found.sort(key=lambda one: _ORDER[one[0]])
-    told = tuple(said(words, state) for state in TOLD)
+    told = () if frame else tuple(said(words, state) for state in TOLD)
     return tuple(
-        Label(what=a, name=b, text=said(words, c), below=told if a == ONE_WAY else ())
+        Label(
+            what=a,
+            name=b,
+            text=said(words, c),
+            rooms=_ROOMS.get(a, rooms),
+            below=told if a == ONE_WAY else (),
+        )
         for a, b, c in found
     )
 
@@ -77,11 +87,10 @@ def set_name(name):
 
 def shapes(label, font):
     """Ways to break a name into lines: [(lines, width, height)]."""
-    rooms, seen = _ROOMS.get(label.what, _ROOMS[ELEMENT]), {}
-    bold = label.what != SHAFT
+    seen, bold = {}, label.what != SHAFT
     words = label.text.split() or [""]
     longest = max(text_width(word, font, bold) for word in words)
-    for room in rooms:
+    for room in label.rooms:
         broken = wrapped(label.text, font, max(longest, room * font), bold)
         lines = tuple(broken) or (label.text,)
         wide = max(text_width(line, font, bold) for line in lines)

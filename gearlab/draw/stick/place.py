@@ -5,8 +5,9 @@ Columns and rows move apart until every name has a place that touches no line.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import pairwise, product
 
+from ...base.frozenmap import FrozenMap
 from ...train.kinds import KINDS
 from ...train.kinds.kind import LARGE, SMALL
 from ..kit.page import said
@@ -14,14 +15,16 @@ from ..kit.style import CONTEXTS
 from ..kit.textwidth import text_width
 from .grid import CLEAR, GEAR, PLATE, TOOTH_GAP, is_box
 from .layout import stick_layout
-from .names import SET, Finder, shapes, wanted
+from .names import SET, USUAL, WIDE, Finder, shapes, wanted
 
 _SYMBOL, _LINE = 38.0, 5.0  # room for a symbol on a line, and beside a line [u]
 _END = 26.0  # how far input and output reach beyond the grid [u]
 _PASSES = 9
+_SCALES = 0.8, 0.65, 0.57, 0.54, 0.5, 0.45, 0.4  # of what keeps to a frame
 
 
-@dataclass(frozen=True, kw_only=True)
+# It is kept, as its layout is, and told by being the same one.
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Placed:
     """A layout in px: where columns, rows and names are; y grows downward."""
 
@@ -40,6 +43,16 @@ class Placed:
         """Where a place of the grid is [px]."""
         return self.x[place[0]], self.y[place[1]]
 
+    @property
+    def margin(self):
+        """What the picture alone has round it: power comes in from beyond [px]."""
+        return 0.6 * self.font
+
+    def over(self, frame):
+        """How many times the picture alone is as large as a frame, the worse way."""
+        sizes = zip((self.width, self.height), frame, strict=True)
+        return max((size + 2 * self.margin) / room for size, room in sizes)
+
     def middle(self, name):
         """The middle of an element's symbol, and the unit vector to its second side."""
         (x0, y0), (x1, y1) = map(self.at, self.layout.marks[name])
@@ -50,17 +63,32 @@ class Placed:
 def place(train, context, words, labels, scale=1.0):
     """The :class:`Placed` layout of a train in a context, with names as `words` say.
 
-    All but letters is drawn larger by `scale`.
+    All but letters is drawn larger by `scale`. Where the context has a frame, all but
+    letters is as large as lets the picture keep to it; where it cannot, it comes as
+    near to it as it can.
     """
+    return _of_train(train, context, FrozenMap(words), labels, scale)
+
+
+@lru_cache(maxsize=256)
+def _of_train(train, context, words, labels, scale):
     layout = stick_layout(train)
-    names = wanted(train, layout, context, words) if labels else ()
     ports = tuple(
         (one.name, short, said(words, short))
         for one in layout.blocks
         if is_box(one.kind)
         for short in one.shorts
     )
-    return _place(layout, context, names, ports, scale)
+    frame = CONTEXTS[context].frame
+    best = None
+    for smaller, rooms in product(_SCALES, WIDE) if frame else ((1.0, USUAL),):
+        names = wanted(train, layout, context, words, rooms) if labels else ()
+        found = _place(layout, context, names, ports, scale * smaller)
+        if best is None or found.over(frame) < best.over(frame):
+            best = found
+        if not frame or found.over(frame) <= 1:
+            return found
+    return best
 
 
 @lru_cache(maxsize=256)

@@ -60,7 +60,7 @@ def draw_half_section(*, end="input", context="screen", words=FrozenMap()):
     Parameters
     ----------
     end : "input" has the input at the left, "output" the output (mirrored)
-    context : "screen", "projector" or "print"
+    context : "screen", "projector", "print" or "class" (for the back row)
     words : what is written instead of an English text
 
     Returns

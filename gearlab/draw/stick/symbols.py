@@ -19,14 +19,42 @@ def rectangle(x0, y0, x1, y1, role):
 
 
 def set_shapes(placed, block, role):
-    """All gears of a set; `role(short, what)` gives the role of what is drawn."""
-    spot, section = Spot(placed, block), KINDS[block.kind].section
-    if section is None:  # a box; the names of its ports are written in it
+    """All gears of a set as (member's short name, shape); "" is no member's.
+
+    `role(short, what)` gives the role of what is drawn.
+    """
+    spot, kind = Spot(placed, block), KINDS[block.kind]
+    if kind.section is None:  # a box; the names of its ports are written in it
         left, right = spot.reach
-        yield rectangle(left, spot.y[RING], right, spot.y[SUN], "other body")
+        yield "", rectangle(left, spot.y[RING], right, spot.y[SUN], "other body")
         return
-    for piece in section.pieces:
-        yield from _DRAWN[type(piece)](spot, piece, role)
+    for piece in kind.section.pieces:
+        if isinstance(piece, Bevels):
+            yield from _bevels(spot, piece, role)
+            continue
+        short = _short(kind, piece)
+        for shape in _DRAWN[type(piece)](spot, piece, role):
+            yield short, shape
+
+
+def _short(kind, piece):
+    """The member that a piece is of; a planet is the mate of a gear beside it."""
+    if isinstance(piece, Gear):
+        return piece.short
+    if isinstance(piece, Pin | Arm):
+        return "carrier"
+    for gear in kind.section.pieces:
+        if isinstance(gear, Gear) and _beside(gear, piece):
+            for _, one, other in kind.meshes:
+                if gear.short in (one, other):
+                    return other if gear.short == one else one
+    return ""
+
+
+def _beside(gear, piece):
+    """Whether a gear is drawn beside a planet, or beside one of those on a hub."""
+    same = gear.row == piece.row and set(gear.columns) & set(piece.columns)
+    return same and gear.half == getattr(piece, "half", gear.half)
 
 
 class Spot:
@@ -90,34 +118,31 @@ def _gear(spot, piece, role):
 
 
 def _bevels(spot, piece, role):
-    """Two side gears, and a planet on a pin across the axis."""
+    """Two side gears, and a planet on a pin across the axis, which is the carrier's."""
     left, middle, right = spot.x
     u, y = spot.u, spot.y[PLANET]
     top, low, wide, narrow = y - 8 * u, y + 8 * u, 17 * u, 7 * u
-    yield Line(
-        points=((middle, spot.y[RING]), (middle, low + 6 * u)),
-        role=role("carrier", "line"),
-    )
+    pin = (middle, spot.y[RING]), (middle, low + 6 * u)
+    yield "carrier", Line(points=pin, role=role("carrier", "line"))
     corners = (
         (middle - wide, top), (middle + wide, top), (middle + narrow, low),
         (middle - narrow, low),
     )  # fmt: skip
-    yield Polygon(points=corners, role=role("planet", "body"))
-    yield Line(points=(corners[0], corners[3]), role=role("planet", "line"))
-    yield Line(points=(corners[1], corners[2]), role=role("planet", "line"))
+    yield "carrier", Polygon(points=corners, role=role("planet", "body"))
+    for a, b in ((0, 3), (1, 2)):
+        edge = corners[a], corners[b]
+        yield "carrier", Line(points=edge, role=role("planet", "line"))
     for short, x in ((piece.left, left), (piece.right, right)):
         way = 1 if x < middle else -1
         gap = 6 * u * way
         bar = ((middle - way * wide - gap, top), (middle - way * narrow - gap, low))
-        yield Line(points=bar, role=role(short, "line"))
+        yield short, Line(points=bar, role=role(short, "line"))
         half = (bar[0][0] + bar[1][0]) / 2
         web = ((half, y), (x, y), (x, spot.y[SUN]))
-        yield Line(points=web, role=role(short, "line"))
+        yield short, Line(points=web, role=role(short, "line"))
 
 
-_DRAWN = {
-    Planet: _planet, Hub: _hub, Pin: _pin, Arm: _arm, Gear: _gear, Bevels: _bevels,
-}  # fmt: skip
+_DRAWN = {Planet: _planet, Hub: _hub, Pin: _pin, Arm: _arm, Gear: _gear}
 
 
 # Elements ------------------------------------------------------------------------
@@ -199,9 +224,9 @@ def ring_round(placed, name):
 
 
 def case_shapes(placed):
-    """The hatched case along the top and the axis at the bottom."""
+    """The hatched case along the top."""
     u = placed.u
-    left, right = placed.x[0] - 22 * u, placed.x[-1] + 22 * u
+    left, right = _ends(placed)
     y = placed.y[-1]
     step = 8 * u
     count = int((right - left) / step)
@@ -209,12 +234,18 @@ def case_shapes(placed):
         ((left + i * step, y), (left + (i + 0.8) * step, y - step))
         for i in range(count)
     )
-    axis = placed.y[0] + 7 * u
-    return [
-        Hatch(lines=strokes, role="hatch"),
-        Line(points=((left, y), (right, y)), role="case"),
-        Line(points=((left, axis), (right, axis)), role="centre line"),
-    ]
+    yield Hatch(lines=strokes, role="hatch")
+    yield Line(points=((left, y), (right, y)), role="case")
+
+
+def axis(placed):
+    """The centre line at the bottom."""
+    y = placed.y[0] + 7 * placed.u
+    return Line(points=tuple((x, y) for x in _ends(placed)), role="centre line")
+
+
+def _ends(placed):
+    return placed.x[0] - 22 * placed.u, placed.x[-1] + 22 * placed.u
 
 
 def fixed(placed, one, block):

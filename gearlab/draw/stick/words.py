@@ -9,6 +9,7 @@ from ...solve.facts import element_states
 from ...solve.paths import power_paths
 from ...train.train import CASE
 from ..kit.page import headline
+from ..kit.sheet import capital
 from ..kit.textwidth import wrapped
 from .names import LINE
 
@@ -39,6 +40,14 @@ def heading(stick, width):
         lines += told
     more, y = stick.below(y, lines, LINE)
     return shapes + more, y + (LINE * most + 0.6) * font
+
+
+def title(stick):
+    """What a picture without a heading is called, with what a heading would say."""
+    if not stick.power:
+        return capital(stick.say("stick diagram"))
+    state = _state(stick)
+    return capital(stick.say("power path")) + (f" · {state}" if state else "")
 
 
 def _state(stick):
