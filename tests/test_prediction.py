@@ -9,6 +9,7 @@ from loops import each
 from trains import other_five_range
 
 import gearlab as gl
+from gearlab.base.numerals import number, turn_count
 from gearlab.lab.question.prediction import (
     BACKWARD,
     BRAKES,
@@ -22,6 +23,7 @@ from gearlab.lab.question.prediction import (
     TIED_UP,
     Prediction,
     judge,
+    verdicts,
 )
 
 FIVE = other_five_range()
@@ -207,3 +209,59 @@ def test_a_prediction_cannot_be_changed():
     with pytest.raises(AttributeError):
         prediction.count = F(2)
     assert prediction == Prediction(sense=FORWARD, count=F(3))
+
+
+# The rule as it is told: a sense first, then how near the count is.
+CASES = [FIRST, THIRD, FIFTH, REVERSE, *UNDRIVEN.values(), *COASTS.values()]
+
+
+def ruled(flow, sense, count):
+    """The words on a prediction, by the rule written out in another way."""
+    if flow.ratio is None:
+        return None
+    said, true = number(count), abs(flow.ratio)
+    ways = {"coast": BRAKES, "drive": FORWARD if flow.ratio > 0 else BACKWARD}
+    if sense == ways[flow.load]:
+        words = f"you said {said}, it is {turn_count(true)}."
+        if true - F(1, 8) <= count <= true + F(1, 8):
+            return f"Right, to an eighth of a turn: {words}"
+        if F(19, 20) <= count * true <= F(21, 20):
+            return f"Turned over: {words} {said} is output turns for one input turn."
+        if F(4, 5) <= count / true <= F(6, 5):
+            return f"Close: {words}"
+        if flow.load == "coast":
+            return f"The engine brakes, but not by that count: {words}"
+        return f"The direction is right, the count is not: {words}"
+    return None
+
+
+@given(st.sampled_from(CASES), st.fractions(min_value=F(1, 100), max_value=20))
+def test_the_words_are_those_of_the_rule(flow, count):
+    for sense in SENSES[flow.load]:
+        words = ruled(flow, sense, count)
+        assert words is None or verdict(flow, sense, count) == words
+
+
+@given(st.sampled_from(CASES), st.fractions(min_value=F(1, 100), max_value=20))
+def test_a_count_is_judged_by_the_first_verdict_that_fits_it(flow, count):
+    for sense, cases in verdicts(flow).items():
+        fits = [case for case in cases if case.fits(count)]
+        assert fits[-1] is cases[-1]  # the last one fits any
+        words = fits[0].words.replace("{said}", number(count))
+        assert verdict(flow, sense, count) == words
+
+
+@pytest.mark.parametrize("bound", [F(19, 20), F(21, 20)])
+def test_turned_over_reaches_to_a_twentieth_and_no_further(bound):
+    assert first_word(FIRST, FORWARD, bound / TRUE) == "Turned over"
+    beyond = bound + (bound - 1) / 10**6
+    assert first_word(FIRST, FORWARD, beyond / TRUE) == "The direction is right"
+
+
+@pytest.mark.parametrize("flow", CASES)
+def test_there_is_a_verdict_on_every_sense_of_the_load_and_one_is_right(flow):
+    found = verdicts(flow)
+    assert tuple(found) == SENSES[flow.load]
+    right = [cases for cases in found.values() if cases[0].words.startswith("Right")]
+    assert len(right) == 1
+    assert all(len(cases) in (1, 4) for cases in found.values())
