@@ -30,6 +30,7 @@ _LATER = {
     "shift": "ask.shifts",
     "shift_table": "ask.shifts",
     "sweep": "ask.teeth.sweep",
+    "take_home": "bench.takehome",
 }
 
 __all__ = [

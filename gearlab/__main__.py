@@ -1,4 +1,4 @@
-"""What ``python -m gearlab`` does: mark answer sheets, sum up one student's work."""
+"""What ``python -m gearlab`` does: mark answer sheets, sum up work, write a bench."""
 
 import argparse
 import os
@@ -58,7 +58,8 @@ class _Parser(argparse.ArgumentParser):
 def _parser():
     parser = _Parser(
         prog="python -m gearlab",
-        description="Mark the answer sheets of a class, or sum up one student's work.",
+        description="Mark the answer sheets of a class, sum up one student's work, or"
+        " write a bench that works by itself.",
     )
     parser.set_defaults(command=None)
     commands = parser.add_subparsers(title="what it can do", metavar="COMMAND")
@@ -81,7 +82,27 @@ def _parser():
     summary.add_argument(
         "--picture", metavar="FILE", help="write it on one page: .pdf, .png or .svg"
     )
+    _add_take_home(commands)
     return parser
+
+
+def _add_take_home(commands):
+    home = commands.add_parser(
+        "take-home", help="write the bench of a train as one HTML file"
+    )
+    home.set_defaults(command=_take_home)
+    home.add_argument("train", help="a shipped train, or the path of a train file")
+    home.add_argument("--out", metavar="FILE", help="the file to write: TRAIN.html")
+    home.add_argument("--range", help="the range to begin with")
+    home.add_argument(
+        "--predict",
+        action="store_true",
+        help="begin with the answer hidden until a prediction is made",
+    )
+    home.add_argument("--ends", choices=("input", "output", "both"), default="both")
+    several = {"nargs": "+", "metavar": "WHICH"}
+    home.add_argument("--letters", **several, help="screen, projector, class")
+    home.add_argument("--colours", **several, help="part, role, paint")
 
 
 def _mark(wanted):
@@ -105,6 +126,26 @@ def _summary(wanted):
         standings = progress(students, wanted.form, folder)
         scene = draw_summary(standings, students, wanted.form)
         _say_written(save(scene, wanted.picture))
+
+
+def _take_home(wanted):
+    from .bench.takehome import take_home
+    from .train.catalogue import load_train
+
+    given = {"letters": wanted.letters, "colours": wanted.colours}
+    if wanted.ends != "both":
+        given["ends"] = [wanted.ends]
+    path = wanted.out
+    if path is None:
+        path = f"{Path(wanted.train).stem or wanted.train}.html"
+    written = take_home(
+        load_train(wanted.train),
+        path,
+        range=wanted.range,
+        predict=wanted.predict,
+        **{name: value for name, value in given.items() if value is not None},
+    )
+    _say_written(written)
 
 
 def _say_written(path):

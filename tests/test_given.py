@@ -25,6 +25,7 @@ MORE = {
     "set_up_card": ("1",),
     "shift": ("1", "2"),
     "sweep": ({},),
+    "take_home": ("never-written.html",),
 }
 
 

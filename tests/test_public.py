@@ -43,6 +43,7 @@ CALLS = {
     "solve_speeds": (TRAIN, {"input shaft": 1000}),
     "survey": (TRAIN,),
     "sweep": (TRAIN, ASKED),
+    "take_home": None,  # it writes a file
     "train_names": (),
     "word_list": None,  # it writes a file
 }
@@ -196,14 +197,11 @@ DRAWN = {
     "draw_speed_chart": (TRAIN,),
     "draw_stick": (FLOW,),
     "folded": ("held",),
-    "paint_layers": (SCENE, ".bench"),
     "plot_ratios": (TRAIN, "rear", "sun", [20, 21]),
     "save": (SCENE, "picture.png"),
-    "spin_css": (".bench", 0, 1),
     "to_figure": (SCENE,),
     "to_img": (SCENE,),
     "to_svg": (SCENE,),
-    "turns_css": (".bench", 1),
 }
 
 

@@ -1,0 +1,77 @@
+// What a page has of a book, for all views of one panel, and what it asks the kernel for.
+
+const AT_ONCE = 4; // pages asked for ahead in one message
+
+class Pages {
+  /** The pages of a model; views of the same model share them. @returns {Pages} */
+  static of(model) {
+    const { train } = model.get("book");
+    if (Pages.all.get(model)?.train !== train) Pages.all.set(model, new Pages(model, train));
+    return Pages.all.get(model);
+  }
+  static all = new WeakMap();
+
+  constructor(model, train) {
+    Object.assign(this, { model, train, asked: new Set(), failed: new Set(), fresh: true });
+    for (const what of ["pages", "looks", "pieces"]) this[what] = new Map();
+    this.take(model.get("opening"));
+  }
+
+  page(key) { return this.pages.get(key); }
+  look(key, view) { return this.looks.get(`${key}|${view}`); }
+
+  /** The largest size of each picture and its key that is known in a view. */
+  sizes(view) {
+    const key = `${view} ${this.looks.size}`;
+    if (this.sized?.key !== key) this.sized = { key, found: this.largest(view) };
+    return this.sized.found;
+  }
+
+  largest(view) {
+    const found = {};
+    for (const [key, look] of this.looks) {
+      if (!key.endsWith(`|${view}`)) continue;
+      for (const [id, picture] of Object.entries(look)) {
+        const known = (found[id] ??= { w: 0, h: 0, kw: 0, kh: 0 });
+        for (const edge in known) known[edge] = Math.max(known[edge], picture[edge]);
+      }
+    }
+    return found;
+  }
+
+  /** The SVG of a piece; an Error if it is not here. */
+  piece(hash) {
+    if (!this.pieces.has(hash)) throw new Error(`no piece ${hash}`);
+    return this.pieces.get(hash);
+  }
+
+  /** Put into the book what came; false if it is of another train. */
+  take(data) {
+    if (data.train !== undefined && data.train !== this.train) return false;
+    for (const what of ["pages", "looks", "pieces"]) {
+      for (const [key, value] of Object.entries(data[what] ?? {})) this[what].set(key, value);
+    }
+    if (data.failed) this.failed.add(data.failed);
+    for (const key of [data.failed, ...Object.keys(data.looks ?? {})]) this.asked.delete(key);
+    return true;
+  }
+
+  /** Ask for pages in a view, each once. */
+  ask(keys, view) {
+    const open = (one) => !this.asked.has(one.join("|")) && !this.failed.has(one.join("|"));
+    const wanted = keys.map((key) => [key, view]).filter(open);
+    if (this.model.get("book").all || !wanted.length) return;
+    if (this.fresh) this.model.send({ hello: 1 });
+    this.model.send({ ask: wanted });
+    this.fresh = false;
+    for (const one of wanted) this.asked.add(one.join("|"));
+  }
+
+  /** Ask for some of what may come next, while nothing else is asked for. */
+  foresee(keys, view) {
+    if (this.asked.size) return;
+    const missing = keys.filter((key) => !this.look(key, view));
+    const new_ones = missing.filter((key) => !this.failed.has(`${key}|${view}`));
+    this.ask(new_ones.slice(0, AT_ONCE), view);
+  }
+}
