@@ -13,6 +13,7 @@ import small_lab as small
 from nbclient import NotebookClient
 
 from gearlab.base import filewriter
+from gearlab.bench.teeth import AS_FILED
 from gearlab.lab.question.question import Number
 from gearlab.lab.sheet.handin import read_handed_in
 from gearlab.lab.sheet.work import Work
@@ -53,7 +54,9 @@ def plain(html):
 def words(panel):
     """All that is read on a panel, but for its controls."""
     found = [one.value for one in everything(panel) if isinstance(one, widgets.HTML)]
-    return plain(" ".join(html for html in found if not html.startswith("<style")))
+    hints = panel.box.hints if hasattr(panel, "box") else []
+    seen = [html for html in found if not html.startswith("<style")]
+    return " ".join([plain(" ".join(seen)), *hints])
 
 
 def text(panel):
@@ -591,16 +594,16 @@ def test_a_wrong_name_in_code_is_said(desk):
 
 def test_benches_follow_who_signs_in(desk):
     one, other = desk.bench(), desk.bench("carrier to ring", predict=True)
-    assert isinstance(one, Bench) and one.state.train == desk.train
+    assert isinstance(one, Bench) and one.train == desk.train
     before = desk.train
     desk.sign_in("somebody else", "B")
     assert desk.train != before
     for bench in (one, other):
-        assert bench.state.train == desk.train and not bench.status
-    assert other.state.range == "carrier to ring" and other.hidden
+        assert bench.train == desk.train and not bench.status
+    assert other.flow.range == "carrier to ring" and other.hidden
     one.set_teeth({"single": {"sun": 40}})
-    one._teeth.named.value = one._teeth.named.options[0]
-    assert one.state.train == desk.train, "the filed teeth are the student's"
+    one._message_heard({"named": AS_FILED})
+    assert one.train == desk.train, "the filed teeth are the student's"
 
 
 def test_a_bench_with_other_parts_says_so(desk):
@@ -608,16 +611,16 @@ def test_a_bench_with_other_parts_says_so(desk):
     from gearlab import load_train
 
     bench.take_train(load_train("five-range"))
-    assert "has other parts" in plain(bench.status)
-    assert bench.state.train == desk.train
+    assert "has other parts" in bench.status
+    assert bench.train == desk.train
 
 
 # Predictions and benches -----------------------------------------------------------
 
 
 def answer_shown(bench):
-    """What a bench says above its pictures of what was predicted."""
-    return plain(bench._answer.value)
+    """What a bench says beside its pictures of what was predicted."""
+    return bench.state["answer"]
 
 
 def test_a_bench_opens_covered_until_its_prediction_was_said(desk):

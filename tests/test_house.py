@@ -33,8 +33,12 @@ FLOORS = list(reversed(PICTURE))
 OUTSIDE_HOMES = {
     "matplotlib": ("gearlab.draw.kit.mpl", "gearlab.draw.charts.plots"),
     "ipywidgets": ("gearlab.panels",),
-    "anywidget": ("gearlab.panels.front", "gearlab.panels.press"),
-    "traitlets": ("gearlab.panels.press",),
+    "anywidget": (
+        "gearlab.panels.bench",
+        "gearlab.panels.front",
+        "gearlab.panels.press",
+    ),
+    "traitlets": ("gearlab.panels.bench", "gearlab.panels.press"),
 }
 HEAVY = {"numpy", "matplotlib", "ipywidgets", "anywidget", "sympy", "IPython"}
 TOP = {
@@ -202,11 +206,13 @@ def test_the_reading_of_imports_sees_all_kinds():
         "gearlab.lab.question.prediction"
     )
     assert ("importlib", True) in imports("gearlab.doctor")
-    assert ("ipywidgets", False) in imports("gearlab.panels.bench")
+    assert ("ipywidgets", False) in imports("gearlab.panels.desk")
     assert ("gearlab.panels.parts", False) in imports("gearlab.panels.bench")
 
 
-@pytest.mark.parametrize("package", ["gearlab", "gearlab.draw", "gearlab.lab"])
+@pytest.mark.parametrize(
+    "package", ["gearlab", "gearlab.draw", "gearlab.lab", "gearlab.bench.asked"]
+)
 def test_import_is_light(package):
     code = f"import sys, {package}; print(*{{n.split('.')[0] for n in sys.modules}})"
     result = python_of(code)

@@ -1,34 +1,127 @@
-"""The bench panel without a browser: set a control, then read state, words, picture."""
+"""The bench panel without a browser: what a page tells it, and what it is told."""
 
+import json
 import re
+from contextlib import contextmanager
 from fractions import Fraction
-from html import escape, unescape
-from xml.etree import ElementTree
 
-import ipywidgets as widgets
 import pytest
 import trains
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from loops import each
 
 import gearlab as gl
-from gearlab.base.numerals import exactly, number, turn_count
-from gearlab.draw import draw_end_view, draw_levers, draw_stick, to_svg
-from gearlab.draw.kit.layers import paint_layers
+from gearlab.base.numerals import exactly, number
+from gearlab.bench import asked, state, telling
+from gearlab.bench.book import flow_of, key_of
+from gearlab.bench.page import flow_page
+from gearlab.bench.state import MOST_TURNS
+from gearlab.bench.teeth import AS_FILED, OTHERS
 from gearlab.lab.question.prediction import (
     BACKWARD,
     BRAKES,
     FORWARD,
     NO_BRAKING,
     NOTHING,
-    SENSES,
+    STANDS,
     STUCK,
 )
-from gearlab.panels import Bench, bench_state, bench_views, turning
-from gearlab.panels.teeth import AS_FILED, OTHERS
-from gearlab.solve.facts import element_states
+from gearlab.panels import Bench
+from gearlab.panels import bench as bench_module
+from gearlab.panels.bench import MOST_ASKED
+from gearlab.panels.front import Front
 
 FIVE = gl.load_train("five-range")
 FIGHT = ("overdrive brake", "front lock clutch")
-SVG = "{http://www.w3.org/2000/svg}svg"
+NAMES = [part.name for part in (*FIVE.elements, *FIVE.locks)]
+VIEW = "input/screen/part/0"
+
+
+class Page:
+    """A page that shows a panel: it has what it was told, and tells what is done.
+
+    All that goes either way is plain data, as on its way to a browser.
+    """
+
+    def __init__(self, panel):
+        self.panel = panel
+        self.model = json.loads(json.dumps(panel.get_state(list(KEPT))))
+        self.pieces = dict(self.model["opening"]["pieces"])
+        self.looks = dict(self.model["opening"]["looks"])
+        self.pages = dict(self.model["opening"]["pages"])
+        self.updates, self.answers, self.failed = [], [], []
+        panel.comm.send = self._told
+
+    def _told(self, data, buffers=None, **more):
+        assert not buffers
+        data = json.loads(json.dumps(data))
+        if data["method"] == "update":
+            assert data["state"].keys() <= KEPT
+            self.updates.append(data["state"])
+            self.model |= data["state"]
+        elif data["method"] == "custom" and "failed" in data["content"]:
+            assert data["content"]["train"] == self.model["book"]["train"]
+            self.failed.append(data["content"]["failed"])
+        elif data["method"] == "custom":
+            self.answers.append(data["content"])
+            self.pieces |= data["content"]["pieces"]
+            self.pages |= data["content"]["pages"]
+            self.looks |= data["content"]["looks"]
+
+    def _send(self, data):
+        self.updates, self.answers, self.failed = [], [], []
+        data = json.loads(json.dumps(data))
+        self.panel._handle_msg({"content": {"data": data}, "buffers": []})
+
+    def update(self, **traits):
+        """Tell whole traits, as they may be."""
+        self.model |= traits
+        self._send({"method": "update", "state": traits})
+
+    def tell(self, **part):
+        """Tell the state with something changed in it."""
+        self.update(state={**self.model["state"], **part})
+
+    def look(self, **part):
+        """Tell the view with something changed in it."""
+        self.update(view={**self.model["view"], **part})
+
+    def send(self, **content):
+        """Send a message of its own."""
+        self._send({"method": "custom", "content": content})
+
+    def apply(self, *applied, range=None, position=None, **part):
+        """Tell other elements."""
+        places = [NAMES.index(name) for name in applied]
+        self.tell(applied=sorted(places), range=range, position=position, **part)
+
+    def to_range(self, name, **part):
+        """Tell another range."""
+        places = [
+            position for position, names in FIVE.selector.items() if name in names
+        ]
+        at = self.model["state"]["position"]
+        at = at if at in places else places[0]
+        self.apply(*FIVE.range(name).applied, range=name, position=at, **part)
+
+    def page(self, *key):
+        """The page of a flow, asked for if it is not there; the present one first."""
+        key = key[0] if key else key_of(self.panel.flow)
+        if key not in self.pages:
+            self.send(ask=[[key, VIEW]])
+        return self.pages[key]
+
+
+KEPT = {"book", "opening", "state", "view", "note"}
+
+
+@pytest.fixture(autouse=True)
+def quiet(monkeypatch, caplog):
+    """No view of another test is remembered, and no traceback is swallowed."""
+    monkeypatch.setattr(Bench, "_remembered", None)
+    yield
+    assert not caplog.get_records("call")
 
 
 @pytest.fixture
@@ -36,360 +129,345 @@ def panel():
     return Bench(FIVE)
 
 
-class Clock:
-    """Seconds that pass only when a test says so."""
-
-    def __init__(self):
-        self.seconds = 1000.0
-
-    def __call__(self):
-        return self.seconds
-
-
 @pytest.fixture
-def clock(monkeypatch):
-    made = Clock()
-    monkeypatch.setattr(turning, "monotonic", made)
-    return made
+def page(panel):
+    return Page(panel)
 
 
-def redraws(panel):
-    """A list that grows by one at each change of the pictures."""
-    seen = []
-    panel._sheet.observe(lambda change: seen.append(1), names="value")
-    return seen
-
-
-def words(panel):
-    return " ".join(unescape(re.sub("<[^>]*>", " ", panel._sheet.value)).split())
-
-
-def said(panel):
-    """The sentence of the status line; "" if all is well."""
-    return unescape(re.sub("<[^>]*>", "", panel.status))
-
-
-def labels(panel):
-    """The sentence of each picture; the pictures must be well formed."""
-    root = ElementTree.fromstring(panel._sheet.value)
-    assert all(svg.get("role") == "img" for svg in root.iter(SVG))
-    return [svg.get("aria-label") for svg in root.iter(SVG)]
-
-
-def greyed(panel):
-    return "gl-old" in panel._pictures._dom_classes
-
-
-def everything(panel):
-    """Every widget of a panel."""
-    yield panel
-    for child in getattr(panel, "children", ()):
-        yield from everything(child)
-
-
-def box(panel, set_name, key):
-    return panel._teeth._rows[set_name, key][1]
-
-
-def slider(panel, set_name, key):
-    return panel._teeth._rows[set_name, key][0]
+def plain(panel):
+    bundle = panel._repr_mimebundle_()
+    bundle = bundle[0] if isinstance(bundle, tuple) else bundle
+    return bundle["text/plain"]
 
 
 def teeth(panel, set_name="front"):
-    return dict(panel.state.train.set(set_name).all_teeth)
+    return dict(panel.train.set(set_name).all_teeth)
 
 
-def check_shows(panel):
-    """Words, pictures, counters and controls all say what the state is."""
-    flow, look = panel.state.flow, panel.look
-    assert panel.status == "" and not greyed(panel)
-    assert gl.describe(flow, panel._before) in words(panel)
-    manner = {"end": look.end, "context": look.context}
-    expected = [draw_end_view(flow, one.name, **manner) for one in flow.train.sets]
-    expected.append(draw_stick(flow, **manner))
-    assert labels(panel) == [scene.alt for scene in expected]
-    if flow.ratio is not None:
-        assert f"ratio {number(flow.ratio)} " in panel._meter.value
-    for name, state in element_states(flow).items():
-        if name in panel.elements:
-            assert panel.elements[name].description == f"{name}: {state}"
-            assert panel.elements[name].value == (name in flow.applied)
-        else:
-            assert f"{escape(name)}: <b>{state}</b>" in panel._applying.one_ways.value
-    assert panel.range.value == (flow.range or "by hand")
-    assert panel.position.value == (panel.state.position or "by hand")
-    assert panel.load.value == flow.load
+def answer(page):
+    """What a page says of what was predicted."""
+    told = page.model["state"]
+    return told["answer"] if told["shown"] == key_of(page.panel.flow) else ""
+
+
+def check_shows(panel, page):
+    """Words, book and state all say what stands on the bench."""
+    flow, told = panel.flow, page.model["state"]
+    assert panel.status == page.model["note"]["words"] == ""
+    assert told == panel.state
+    usable = [part.name for part in (*flow.train.elements, *flow.train.locks)]
+    assert {usable[n] for n in told["applied"]} == flow.applied
+    assert told["applied"] == sorted(told["applied"])
+    assert (told["load"], told["range"]) == (flow.load, flow.range)
+    assert Fraction(*told["turns"]) == panel.turns and told["turns"][1] > 0
+    assert page.model["view"] == panel.view == panel.look
+    assert page.model["book"]["train"] == panel.book["train"]
+    shown = page.page()
+    assert shown == json.loads(json.dumps(flow_page(flow)))
+    if not panel.hidden:
+        assert gl.describe(flow) in plain(panel) or "Since" in plain(panel)
 
 
 # Ranges, elements, load -----------------------------------------------------------
 
 
-@pytest.mark.parametrize("load", ["drive", "coast"])
-@pytest.mark.parametrize("name", FIVE.range_names)
-def test_the_range_list_sets_every_range(panel, name, load):
-    panel.range.value = name
-    panel.load.value = load
-    assert panel.state.flow == gl.power_flow(FIVE, name, load=load)
-    check_shows(panel)
+@each(
+    "name, load", [(n, load) for n in FIVE.range_names for load in ("drive", "coast")]
+)
+def test_a_page_sets_every_range(name, load):
+    panel = Bench(FIVE)
+    page = Page(panel)
+    page.to_range(name, load=load)
+    assert not page.updates, "what it told is not told back"
+    assert panel.flow == gl.power_flow(FIVE, name, load=load)
+    check_shows(panel, page)
 
 
 @pytest.mark.parametrize("place", FIVE.selector)
-def test_the_selector_allows_its_ranges(panel, place):
-    panel.range.value = "3"
-    panel.position.value = place
+def test_the_selector_allows_its_ranges(panel, page, place):
+    panel.choose_range("3")
+    panel.choose_position(place)
     allowed = FIVE.selector[place]
-    assert panel.state.range == ("3" if "3" in allowed else allowed[0])
-    assert panel.state.position == place
-    check_shows(panel)
+    told = page.model["state"]
+    assert told["range"] == ("3" if "3" in allowed else allowed[0])
+    assert told["position"] == place
+    check_shows(panel, page)
 
 
-def test_by_hand_is_no_range(panel):
-    panel.range.value = "by hand"
-    panel.position.value = "by hand"
-    assert (panel.range.value, panel.position.value) == ("1", "D")
-    assert "the list says “by hand” by itself" in said(panel)
-    panel.range.value = "2"
-    check_shows(panel)
+@pytest.mark.parametrize("by_page", [False, True])
+def test_every_element_is_applied_and_released(panel, page, by_page):
+    for name in NAMES:
+        start = panel.flow.applied
+        for on in (name not in start, name in start):
+            wanted = start | {name} if on else start - {name}
+            if by_page:
+                page.apply(*wanted)
+            else:
+                panel.apply(name, on)
+            assert panel.flow.applied == wanted
+            check_shows(panel, page)
 
 
-@pytest.mark.parametrize("name", [part.name for part in FIVE.elements + FIVE.locks])
-def test_a_checkbox_applies_and_releases(panel, name):
-    start = panel.state.flow.applied
-    for on in (name not in start, name in start):
-        panel.elements[name].value = on
-        assert panel.elements[name].description.endswith(
-            "applied" if on else "released"
-        )
-        assert panel.state.flow.applied == (start | {name} if on else start - {name})
-        check_shows(panel)
+def test_a_page_that_knows_no_range_is_told_the_one_that_elements_make(panel, page):
+    page.apply(*FIVE.range("1 low").applied)
+    (told,) = page.updates
+    assert told["state"]["range"] == "1 low" and told["state"]["position"] == "L"
+    check_shows(panel, page)
+    page.apply("low brake")
+    assert not page.updates
+    assert panel.flow.range is None and panel.state["position"] is None
 
 
-def test_the_words_say_what_was_released_and_applied(panel):
-    panel.elements["low brake"].value = True
-    assert panel.state.range == "1 low" and panel.state.position == "L"
-    assert "Since range 1, the low brake was applied." in words(panel)
-    panel.load.value = "coast"
-    assert "Since range 1, the low brake was applied." in words(panel)
-
-
-def test_one_way_clutches_say_their_state(panel):
-    panel.range.value = "2"
-    assert "front one-way clutch: <b>overruns</b>" in panel._applying.one_ways.value
-    assert "low one-way clutch: <b>holds</b>" in panel._applying.one_ways.value
-    panel.load.value = "coast"
-    assert panel.state.flow.state == "freewheels"
-    assert "<b>holds<" not in panel._applying.one_ways.value
-    assert "no engine braking" in words(panel)
+def test_the_words_say_what_was_released_and_applied(panel, page):
+    panel.apply("low brake")
+    assert panel.state["range"] == "1 low" and panel.state["position"] == "L"
+    assert "Since range 1, the low brake was applied." in plain(panel)
+    page.tell(load="coast")
+    assert "Since range 1, the low brake was applied." in plain(panel)
 
 
 @pytest.mark.parametrize(
     "name, load, front, low",
     [
-        ("1", "drive", "<b>backs up</b> the front lock clutch", "<b>holds</b>"),
-        ("1 low", "coast", "<b>at rest</b>", "<b>at rest</b>"),
-        ("R", "drive", "<b>backs up</b> the front lock clutch", "<b>at rest</b>"),
-        ("R", "coast", "<b>at rest</b>", "<b>backs up</b> the low brake"),
-        ("2", "drive", "<b>overruns</b>", "<b>holds</b>"),
+        ("1", "drive", ["backs up", "front lock clutch"], ["holds", ""]),
+        ("1 low", "coast", ["at rest", ""], ["at rest", ""]),
+        ("R", "drive", ["backs up", "front lock clutch"], ["at rest", ""]),
+        ("R", "coast", ["at rest", ""], ["backs up", "low brake"]),
+        ("2", "drive", ["overruns", ""], ["holds", ""]),
     ],
 )
 def test_a_one_way_clutch_at_rest_backs_up_only_what_it_could_hold(
-    panel, name, load, front, low
+    panel, page, name, load, front, low
 ):
     """The low one-way clutch pushes the rear carrier forward and never backward: in
     reverse that carrier is pushed forward under power, and backward on coast."""
     panel.choose_range(name)
     panel.set_load(load)
-    assert panel._applying.one_ways.value == (
-        f'<div class="gl-one-ways"><p>front one-way clutch: {front}</p>'
-        f"<p>low one-way clutch: {low}</p></div>"
-    )
-    check_shows(panel)
+    assert page.page()["one_ways"] == [front, low]
+    check_shows(panel, page)
 
 
-@pytest.mark.parametrize("exact, shown", [(False, "−1.571"), (True, "−11/7")])
-def test_a_backward_count_has_one_sign(panel, exact, shown):
-    panel.choose_range("R")
-    panel.set_look(exact=exact)
-    panel.turn_to("5 1/2")
-    assert f"· output 1 turn + 206° backward ({shown})<" in panel._meter.value
+def test_coasting_in_second_brakes_nothing(panel, page):
+    page.to_range("2", load="coast")
+    assert page.page()["state"] == panel.flow.state == "freewheels"
+    assert "holds" not in [states for states, _ in page.page()["one_ways"]]
+    assert "no engine braking" in plain(panel)
 
 
-def test_a_tie_up_names_the_fighters_and_locks_the_crank(panel):
+def test_a_tie_up_names_the_fighters_and_the_crank_stays(panel, page):
     panel.turn_to(2)
     panel.choose_range("3")
-    for name in FIGHT:
-        panel.apply(name)
-    assert panel.state.flow.state == "tied up"
-    for name in panel.state.flow.conflict:
-        assert name in words(panel)
-    assert "tied up: " in panel._meter.value
-    assert all(control.disabled for control in panel._turning.all)
-    check_shows(panel)
+    page.apply(*panel.flow.applied, *FIGHT)
+    shown = page.page()
+    assert shown["state"] == "tied up" and set(shown["fights"]) == panel.flow.conflict
+    for name in panel.flow.conflict:
+        assert name in plain(panel) and name in shown["stuck"]
+    for turn in (lambda: panel.turn_to(3), lambda: page.tell(turns=[3, 1])):
+        turn()
+        assert "tied up, so the crank does not turn" in panel.status
+        assert panel.turns == 2 and page.model["state"]["turns"] == [2, 1]
     panel.apply(FIGHT[0], False)
-    assert not any(control.disabled for control in panel._turning.all)
-
-
-def test_the_crank_of_a_tied_up_train_is_not_turned_from_python_either(panel):
-    for name in FIGHT:
-        panel.apply(name)
-    at = panel.state.turns
     panel.turn_to(3)
-    assert panel.state.turns == at
+    assert panel.turns == 3
+    check_shows(panel, page)
 
 
-def test_neutral_has_no_ratio_and_no_output_turn(panel):
-    panel.range.value = "N"
-    assert "Neutral" in words(panel) and "neutral" in panel._meter.value
-    assert panel._turning.to_output.disabled and not panel._turning.slider.disabled
-    check_shows(panel)
+def test_what_was_turned_beside_a_tie_up_may_be_told_with_it(panel, page):
+    page.apply(*panel.flow.applied, *FIGHT, turns=[5, 2])
+    assert panel.flow.state == "tied up" and panel.turns == Fraction(5, 2)
+    page.to_range("3", turns=[3, 1])
+    assert panel.flow.state == "drives" and panel.turns == 3
+    assert panel.status == ""
+
+
+def test_neutral_has_no_ratio_and_no_output_turn(panel, page):
+    panel.choose_range("N")
+    assert "Neutral" in plain(panel) and page.page()["ratio"] is None
+    check_shows(panel, page)
     panel.turn_output_once()
-    assert panel.state.turns == 0 and "take a range that drives" in said(panel)
+    assert panel.turns == 0 and "take a range that drives" in panel.status
 
 
 # Teeth ----------------------------------------------------------------------------
 
 
+def block(page, set_name="front"):
+    """``{key: count}`` of the teeth that a page shows of a set."""
+    sets = {one["name"]: one["counts"] for one in page.model["book"]["teeth"]["sets"]}
+    return {one["key"]: one["value"] for one in sets[set_name]}
+
+
+def verdicts(page):
+    return page.model["book"]["teeth"]["verdicts"]
+
+
+def chosen(page):
+    return page.model["book"]["teeth"]["chosen"]
+
+
 @pytest.mark.parametrize(
     "key, count, planet", [("sun", 32, 20), ("ring", 90, 27), ("sun", 34, 19)]
 )
-def test_teeth_follow_the_box_and_the_slider(panel, key, count, planet):
-    filed = slider(panel, "front", key).value
-    box(panel, "front", key).value = f" {count} "
-    assert teeth(panel)[key] == slider(panel, "front", key).value == count
-    assert teeth(panel)["planet"] == planet
-    check_shows(panel)
-    slider(panel, "front", key).value = filed
-    assert panel.state.train == FIVE and box(panel, "front", key).value == str(filed)
+def test_teeth_follow_what_a_page_tells(panel, page, key, count, planet):
+    filed = block(page)
+    page.send(teeth={"front": {**filed, key: f" {count} "}})
+    assert teeth(panel)[key] == block(page)[key] == count
+    assert teeth(panel)["planet"] == planet and chosen(page) == OTHERS
+    check_shows(panel, page)
+    page.send(teeth={"front": {key: str(filed[key])}})
+    assert panel.train == FIVE and block(page) == filed and chosen(page) == AS_FILED
 
 
-def test_an_odd_difference_rounds_the_planet_down_and_warns(panel):
-    box(panel, "front", "sun").value = "33"
+def test_book_and_opening_of_other_teeth_come_in_one_message(panel, page):
+    page.look(letters="projector")
+    for act in (
+        lambda: page.send(teeth={"rear": {"sun": "26"}}),
+        lambda: panel.set_teeth({"rear": {"sun": 28}}),
+        lambda: page.send(named="easy-count"),
+    ):
+        page.updates = []
+        act()
+        (told,) = page.updates
+        assert {"book", "opening"} <= told.keys()
+        key, view = key_of(panel.flow), "input/projector/part/0"
+        assert set(told["opening"]["pages"]) == {key, "hidden"}
+        assert set(told["opening"]["looks"]) == {f"{key}|{view}", f"hidden|{view}"}
+        assert told["book"]["train"] == panel.book["train"]
+    marks = {Bench(FIVE).book["train"], panel.book["train"]}
+    assert len(marks) == 2, "other teeth are another book"
+
+
+def test_an_odd_difference_rounds_the_planet_down_and_warns(panel, page):
+    page.send(teeth={"front": {"sun": "33"}})
     assert teeth(panel) == {"sun": 33, "ring": 72, "planet": 19}
-    assert "⚠ front warns: ring 72 is not sun 33" in panel._teeth.verdicts.value
-    check_shows(panel)
-    slider(panel, "front", "sun").value = 34
+    assert any("⚠ front warns: ring 72 is not sun 33" in one for one in verdicts(page))
+    page.send(teeth={"front": {"sun": "34"}})
     assert teeth(panel)["planet"] == 19
-    assert "✓ front fits: ring 72 = sun 34" in panel._teeth.verdicts.value
+    assert any(
+        one.startswith("✓ front fits: ring 72 = sun 34") for one in verdicts(page)
+    )
+
+
+def test_planets_fit_where_another_sun_has_a_half_tooth_over():
+    panel = Bench(gl.load_train("four-range"))
+    Page(panel).send(teeth={"double": {"ring": "102"}})
+    assert panel.status == "" and teeth(panel, "double")["long-planet"] == 34
 
 
 def test_planets_are_counted_whatever_a_named_set_could_carry():
     panel = Bench(FIVE.with_teeth({"front": {"sun": 60, "ring": 88}}))
-    box(panel, "front", "planets").value = "12"
-    assert panel.state.train.set("front").planets == 12
-    check_shows(panel)
+    Page(panel).send(teeth={"front": {"planets": "12"}})
+    assert panel.train.set("front").planets == 12 and panel.status == ""
 
 
 BAD = ["0", "-4", "−4", "30.5", "abc", "", "100000", "5000", "1e3", "9" * 5000, "<b>x"]
+BAD += [None, 30.5, True, [], {"sun": 3}]
 
 
-@pytest.mark.parametrize("written", BAD)
-def test_bad_teeth_are_said_and_the_last_picture_stays_greyed(panel, written):
-    before = labels(panel)
-    entry = box(panel, "front", "sun")
-    entry.value = written
-    assert panel.state.train == FIVE and labels(panel) == before and greyed(panel)
-    assert re.match("front .*(but it must be|does not fit)", said(panel))
-    assert len(said(panel)) < 300 and "fault" not in said(panel)
-    assert entry.value == written
-    entry.value = "36"
-    assert teeth(panel)["sun"] == 36
-    check_shows(panel)
+@each("written", BAD)
+def test_bad_teeth_are_said_and_the_book_stays(written):
+    panel = Bench(FIVE)
+    page = Page(panel)
+    page.send(teeth={"front": {"sun": written}})
+    (told,) = page.updates
+    assert told.keys() == {"note"} and told["note"]["kind"] == "fault"
+    assert panel.train == FIVE
+    assert re.match("front .*(but it must be|does not fit)", panel.status)
+    assert len(panel.status) < 300 and "fault" not in panel.status
+    page.send(teeth={"front": {"sun": "36"}})
+    check_shows(panel, page)
+
+
+@each(
+    "told",
+    [
+        "x",
+        3,
+        None,
+        [],
+        {"front": 3},
+        {"front": []},
+        {"reer": {}},
+        {"rear": {"son": "3"}},
+    ],
+)
+def test_what_are_no_teeth_is_said(told):
+    panel = Bench(FIVE)
+    page = Page(panel)
+    page.send(teeth=told)
+    assert page.updates[0].keys() == {"note"} and page.model["note"]["kind"] == "fault"
+    assert "fault of its own" not in panel.status and panel.train == FIVE
 
 
 @pytest.mark.parametrize("name", [AS_FILED, "easy-count"])
-def test_named_teeth_are_taken_after_bad_ones(panel, name):
-    named = panel._teeth.named
-    named.value = name
-    good = panel.state.train
-    box(panel, "front", "sun").value = "abc"
-    assert panel.status and named.value == OTHERS, "the boxes hold other teeth"
-    named.value = name
-    assert panel.state.train == good and named.value == name
-    assert box(panel, "front", "sun").value == str(good.set("front").all_teeth["sun"])
-    assert said(panel) == f"The teeth are {name}."
+def test_named_teeth_are_taken_after_bad_ones(panel, page, name):
+    page.send(named=name)
+    good = panel.train
+    page.send(teeth={"front": {"sun": "abc"}})
+    assert panel.status
+    page.send(named=name)
+    assert panel.train == good and chosen(page) == name
+    assert panel.status == f"The teeth are {name}."
     panel.choose_range("2")
-    check_shows(panel)
+    check_shows(panel, page)
 
 
-def test_others_asks_for_what_the_boxes_hold(panel):
-    panel._teeth.named.value = OTHERS
-    assert panel._teeth.named.value == AS_FILED and panel.state.train == FIVE
-    assert "the list says “others” by itself" in said(panel)
-    box(panel, "front", "sun").value = " 36 "
-    assert panel._teeth.named.value == AS_FILED
-    check_shows(panel)
-    box(panel, "front", "sun").value = "abc"
-    panel.show_teeth.value = True
-    assert panel.status and panel._teeth.named.value == OTHERS
+def test_others_is_a_name_of_no_teeth(panel, page):
+    page.send(named=OTHERS)
+    assert panel.train == FIVE and "the list says “others” by itself" in panel.status
+    for wrong in ("easy", 3, None, ["easy-count"]):
+        page.send(named=wrong)
+        assert panel.status.startswith("no named set of teeth") and panel.train == FIVE
 
 
-def test_another_action_does_not_leave_bad_teeth_in_a_box(panel):
-    box(panel, "front", "sun").value = "abc"
-    panel.range.value = "2"
-    assert panel.status == "" and box(panel, "front", "sun").value == "36"
-
-
-def test_the_largest_wheels_still_give_a_picture_of_bounded_size(panel):
-    box(panel, "front", "sun").value = "9000"
-    box(panel, "front", "ring").value = "10000"
-    assert teeth(panel)["planet"] == 500 and not panel.status
-    assert len(panel._sheet.value + panel._kept.value) < 3_000_000
-
-
-def test_named_teeth_can_be_taken_again_after_a_change(panel):
-    named = panel._teeth.named
-    named.value = "easy-count"
-    assert panel.state.flow.ratio == Fraction(13, 4)
-    box(panel, "front", "sun").value = "36"
-    assert teeth(panel)["sun"] == 36 and named.value != "easy-count"
-    named.value = "easy-count"
+def test_named_teeth_can_be_taken_again_after_a_change(panel, page):
+    page.send(named="easy-count")
+    assert panel.flow.ratio == Fraction(13, 4) and chosen(page) == "easy-count"
+    page.send(teeth={"front": {**block(page), "sun": "36"}})
+    assert teeth(panel)["sun"] == 36 and chosen(page) == OTHERS
+    page.send(named="easy-count")
     assert teeth(panel) == {"sun": 30, "ring": 60, "planet": 15}
-    named.value = AS_FILED
-    assert panel.state.train == FIVE
-    check_shows(panel)
+    page.send(named=AS_FILED)
+    assert panel.train == FIVE
+    check_shows(panel, page)
 
 
-def test_teeth_set_from_python_are_in_the_boxes(panel):
-    panel.set_teeth({"front": {"sun": 36}})
-    assert box(panel, "front", "sun").value == "36"
-    box(panel, "rear", "sun").value = "26"
-    assert teeth(panel)["sun"] == 36 and teeth(panel, "rear")["sun"] == 26
+def test_teeth_set_from_python_are_those_of_the_page(panel, page):
+    panel.set_teeth({"front": {"sun": 40}})
+    assert block(page)["sun"] == 40
+    page.send(teeth={"rear": {**block(page, "rear"), "sun": "26"}})
+    assert teeth(panel)["sun"] == 40 and teeth(panel, "rear")["sun"] == 26
 
 
-def test_tooth_counts_unfold(panel):
-    assert panel._teeth.box.layout.display == "none"
-    panel.show_teeth.value = True
-    assert panel._teeth.box.layout.display != "none"
+def test_the_largest_wheels_still_give_pages_of_bounded_size(panel, page):
+    page.send(teeth={"front": {"sun": "9000", "ring": "10000"}})
+    assert teeth(panel)["planet"] == 500 and not panel.status
+    assert len(json.dumps(page.model["opening"])) < 3_000_000
 
 
 # Turning --------------------------------------------------------------------------
 
 
-def test_the_slider_and_the_steps_turn(panel):
-    crank = panel._turning
-    seen = redraws(panel)
-    crank.slider.value = 450
-    assert panel.state.turns == Fraction(5, 4)
-    for by in (1, "-1/4", "1/4", -1):
-        crank.step(Fraction(by))
-    assert panel.state.turns == Fraction(5, 4)
-    assert "--turns:1.25}" in panel._angle.value
-    assert f"input {turn_count(Fraction(5, 4))} · output" in panel._meter.value
-    assert not seen, "turning changes no picture"
-    panel.turn_to(Fraction(0))
-    crank.step(Fraction(-1))
-    assert panel.state.turns == 0 and crank.box.value == "0"
+def test_turning_is_told_both_ways(panel, page):
+    page.tell(turns=[5, 4])
+    assert panel.turns == Fraction(5, 4) and not page.updates
+    panel.turn_to(Fraction(-1, 4))
+    assert page.updates == [{"state": {**panel.state, "turns": [-1, 4]}}]
+    page.tell(turns=[6, -4])
+    assert panel.turns == Fraction(-1, 4) and "it must be a pair" in panel.status
+    page.tell(turns=[6, 4])
+    assert page.model["state"]["turns"] == [3, 2], "in lowest terms"
+    check_shows(panel, page)
 
 
-def test_to_one_output_turn_goes_on_from_where_it_is(panel):
+def test_to_one_output_turn_goes_on_from_where_it_is(panel, page):
     for turned in (Fraction(17, 6), Fraction(17, 3)):
-        panel._turning.to_one_output_turn()
-        assert panel.state.turns == turned
-        assert f"input {turn_count(turned)}" in panel._meter.value
-    assert "output 2 turns<" in panel._meter.value
+        panel.turn_output_once()
+        assert panel.turns == turned
     panel.choose_range("R")
-    panel._turning.to_one_output_turn()
-    assert panel.state.turns == Fraction(17, 3) + Fraction(7, 2)
+    panel.turn_output_once()
+    assert panel.turns == Fraction(17, 3) + Fraction(7, 2)
+    check_shows(panel, page)
 
 
 @pytest.mark.parametrize(
@@ -397,198 +475,160 @@ def test_to_one_output_turn_goes_on_from_where_it_is(panel):
     [
         ("3 turns 55°", Fraction(227, 72)),
         ("3,154", Fraction(1577, 500)),
-        ("41/13", Fraction(41, 13)),
+        ("−41/13", Fraction(-41, 13)),
         ("90°", Fraction(1, 4)),
         ("123456", 123456),
-        ("999999999", bench_state.MOST_TURNS),
+        ("999999999", MOST_TURNS),
+        ("−999999999", -MOST_TURNS),
+        (2.5, Fraction(5, 2)),
     ],
 )
-def test_turns_are_read_as_people_write_them(panel, written, turns):
-    panel._turning.box.value = written
-    assert panel.state.turns == turns and panel.status == ""
-    assert panel._turning.slider.value == min(
-        round(turns * 72) * 5, panel._turning.slider.max
-    )
+def test_turns_are_read_as_people_write_them(panel, page, written, turns):
+    panel.turn_to(written)
+    assert panel.turns == turns and panel.status == ""
+    page.tell(predict=False)
+    assert panel.status == "", "the page may tell them back"
 
 
 @pytest.mark.parametrize("written", ["abc", "", "1.000,5", "1/0", "<b>", "9" * 500])
-def test_turns_that_cannot_be_read_are_said(panel, written):
+def test_turns_that_cannot_be_read_are_said(panel, page, written):
     panel.turn_to(1)
-    panel._turning.box.value = written
+    panel.turn_to(written)
     way_out = "write it like 1000.5" if "," in written else "write it like"
-    assert way_out in said(panel)
-    assert panel.state.turns == 1 and greyed(panel)
-    panel._turning.box.value = "2"
-    assert panel.state.turns == 2
-    check_shows(panel)
+    assert way_out in panel.status and page.model["note"]["kind"] == "fault"
+    assert panel.turns == 1
+    panel.turn_to("2")
+    assert panel.turns == 2
+    check_shows(panel, page)
 
 
-def test_continuous_turning_starts_counts_and_stops(panel, clock):
-    crank, seen = panel._turning, redraws(panel)
-    panel.turn_to(1)
-    crank.toggle_spin()
-    assert crank.spin.description == "stop turning" and "@keyframes" in (
-        panel._angle.value
-    )
-    clock.seconds += 5
-    crank.toggle_spin()
-    assert panel.state.turns == 1 + 5 * turning.RATE
-    assert crank.spin.description == "start turning"
-    assert "@keyframes" not in panel._angle.value and "--turns:3.5}" in (
-        panel._angle.value
-    )
-    assert not seen and panel.status == ""
-
-
-def test_an_element_changed_while_turning_goes_on_from_there(panel, clock):
-    panel._turning.toggle_spin()
-    for seconds, name, start in ((2, "low brake", 1), (4, "common-sun brake", 3)):
-        clock.seconds += seconds
-        panel.elements[name].value = True
-        assert panel.state.turns == start
-        if panel.state.can_turn:
-            assert f"from{{--turns:{start}}}" in panel._angle.value
-    assert panel.state.flow.state == "tied up" and not panel._turning.spinning
-
-
-def test_a_look_changed_while_turning_leaves_the_turning_alone(panel, clock):
-    panel._turning.toggle_spin()
-    clock.seconds += 3
-    before = panel._angle.value
-    panel.looks.other_end.value = True
-    assert panel._angle.value == before and "@keyframes" in before
-    clock.seconds += 3
-    panel._turning.toggle_spin()
-    assert panel.state.turns == 3
-
-
-@pytest.mark.parametrize("by_python", [True, False])
-def test_a_number_asked_for_while_turning_stops_it(panel, clock, by_python):
-    panel._turning.toggle_spin()
-    clock.seconds += 3
-    if by_python:
-        panel.turn_to(5)
-    else:
-        panel._turning.box.value = "5"
-    assert panel.state.turns == 5 and not panel._turning.spinning
-    assert "@keyframes" not in panel._angle.value
-
-
-def test_nonsense_while_turning_leaves_the_words_true(panel, clock):
-    panel._turning.toggle_spin()
-    clock.seconds += 2
-    panel._turning.box.value = "abc"
-    moves = "@keyframes" in panel._angle.value
-    assert moves == panel._turning.spinning
-    assert moves == (panel._turning.spin.description == "stop turning")
-
-
-def test_spinning_stops_where_the_answer_is_hidden(panel, clock):
-    panel._turning.toggle_spin()
-    clock.seconds += 2
-    panel.predicting.value = True
-    assert not panel._turning.spinning and panel.state.turns == 1
+def test_a_count_is_never_finer_than_a_page_can_hold(panel, page):
+    panel.turn_to(Fraction(999_999 * 10**30 + 1, 10**30))
+    assert max(map(abs, panel.state["turns"])) < 2**53
+    page.tell(load="coast")
+    assert panel.status == ""
 
 
 # Predict first --------------------------------------------------------------------
 
 
-def hides(panel):
-    """Whether nothing on the panel gives the answer away."""
-    flow = panel.state.flow
-    shown = panel._repr_mimebundle_()["text/plain"] + "".join(
-        widget.value for widget in everything(panel) if isinstance(widget, widgets.HTML)
-    )
-    turns = f"the input {turn_count(abs(flow.ratio))} for one"
-    told = [f"ratio {number(flow.ratio)}", turns, "· output", "while the input turns"]
+def hides(page):
+    """Whether nothing in sight gives the answer away: words, and what is shown."""
+    panel, view = page.panel, page.panel.view
+    flow, shown = panel.flow, plain(panel)
+    key = f"{view['end']}/{view['letters']}/{view['colours']}/0"
+    if f"hidden|{key}" not in page.looks:
+        page.send(ask=[["hidden", key]])
+    shown += json.dumps([page.pages["hidden"], page.looks[f"hidden|{key}"]])
+    for picture in page.looks[f"hidden|{key}"].values():
+        shown += page.pieces[picture["live"]]
+    told = [f"ratio {number(flow.ratio)}", "while the input turns"]
     told += [exactly(abs(speed)) for speed in flow.speeds.values() if speed % 1]
-    return not any(word in shown for word in told)
+    return page.model["state"]["answer"] == "" and not any(one in shown for one in told)
 
 
-def answer(panel):
-    return unescape(re.sub("<[^>]*>", "", panel._answer.value))
-
-
-def test_predict_first_hides_until_it_was_said(panel):
-    panel.predicting.value = True
-    assert panel.hidden and hides(panel)
-    assert all(control.disabled for control in panel._turning.all)
-    ask = panel._predict
-    assert ask.box.layout.display != "none"
-    ask.sense.value, ask.count.value = FORWARD, "2,8"
-    panel.say_prediction()
-    assert "Right, to an eighth" in answer(panel) and not panel.hidden
-    check_shows(panel)
+def test_predict_first_hides_until_it_was_said(panel, page):
+    page.tell(predict=True)
+    assert panel.hidden and hides(page) and not page.updates
+    assert plain(panel) == (
+        "Bench panel of Five-range bench unit. The answer is hidden until a prediction"
+        " is made."
+    )
+    panel.say_prediction(FORWARD, "2,8")
+    assert "Right, to an eighth" in answer(page) and not panel.hidden
+    check_shows(panel, page)
     panel.turn_to(1)
     assert not panel.hidden, "turning asks no new prediction"
-    panel.range.value = "R"
-    assert panel.hidden and hides(panel) and answer(panel) == ""
-    panel.predicting.value = False
-    check_shows(panel)
+    panel.choose_range("R")
+    assert panel.hidden and hides(page) and answer(page) == ""
+    page.tell(predict=False)
+    check_shows(panel, page)
+
+
+def test_a_prediction_that_a_page_judged_shows_the_answer(panel, page):
+    """It judges with the words of the page of this flow."""
+    page.tell(predict=True, shown="", answer="")
+    words = page.page()["judge"]["cases"][STUCK]
+    page.tell(shown=key_of(panel.flow), answer=words)
+    assert not panel.hidden and not page.updates and words.startswith("Not so")
+    page.to_range("4")
+    assert panel.hidden and panel.state["answer"] == ""
+    assert page.model["state"]["answer"] == "", "the words were about another range"
+
+
+def test_what_a_page_did_while_the_kernel_was_busy_comes_at_once(panel, page):
+    key = key_of(gl.power_flow(FIVE, "4"))
+    page.to_range("4", predict=True, shown=key, answer="Right.", turns=[1, 2])
+    assert not page.updates and not panel.hidden and answer(page) == "Right."
+    page.tell(shown="", answer="Right.")
+    assert panel.state["answer"] == "" == page.model["state"]["answer"]
+
+
+def test_every_verdict_of_a_page_is_the_one_of_the_library(panel, page):
+    shown = page.page()["judge"]["cases"]
+    for sense in (BACKWARD, NOTHING, STANDS, STUCK):
+        panel.say_prediction(sense, "3")
+        assert answer(page) == shown[sense]
 
 
 def test_a_prediction_is_judged_and_one_that_cannot_be_read_is_said():
     panel = Bench(FIVE, "R", predict=True)
-    ask = panel._predict
-    ask.sense.value, ask.count.value = FORWARD, "abc"
-    panel.say_prediction()
-    assert "write it like" in said(panel) and hides(panel)
-    assert (ask.sense.value, ask.count.value) == (FORWARD, "abc"), "nothing is lost"
-    ask.sense.value = STUCK
-    assert ask.count.disabled
-    panel.say_prediction()
-    assert "Not so" in answer(panel) and BACKWARD in answer(panel)
+    page = Page(panel)
+    panel.say_prediction(FORWARD, "abc")
+    assert "write it like" in panel.status and hides(page) and panel.hidden
+    panel.say_prediction(FORWARD)
+    assert "no count is given" in panel.status and panel.hidden
+    panel.say_prediction(STUCK, "abc")
+    assert "Not so" in answer(page) and BACKWARD in answer(page)
     panel.choose_range("N")
-    ask.sense.value = NOTHING
-    panel.say_prediction()
-    assert "Right" in answer(panel) and "neutral" in panel._meter.value
-    ask.sense.value = FORWARD
-    assert not ask.count.disabled
+    panel.say_prediction(NOTHING)
+    assert "Right" in answer(page) and panel.flow.state == "neutral"
 
 
-def test_no_way_is_chosen_before_somebody_chooses_it():
-    panel = Bench(FIVE, "1", predict=True)
-    ask = panel._predict
-    for name in ("1", "2"):
-        panel.choose_range(name)
-        assert ask.sense.value == "" and ask.count.value == ""
-        ask.count.value = "3"
-        panel.say_prediction()
-        assert "nothing is predicted yet" in said(panel) and hides(panel)
-        ask.sense.value = FORWARD
-        panel.say_prediction()
-        assert not panel.hidden
-
-
-def asked(panel):
-    """The words and the list of the prediction that is shown."""
-    ask = panel._predict
-    shown = [one for one in ask.senses.values() if one.layout.display != "none"]
-    assert shown == [ask.sense]
-    return ask._asked.value, [value for _, value in ask.sense.options if value]
+@pytest.mark.parametrize("name", ["1", "2"])
+def test_nothing_is_predicted_before_somebody_chooses(name):
+    panel = Bench(FIVE, name, predict=True)
+    for nothing in ("", None):
+        panel.say_prediction(nothing, 3)
+        assert "nothing is predicted yet" in panel.status and panel.hidden
+    panel.say_prediction("forwards", 3)
+    assert "no prediction" in panel.status and panel.hidden
+    panel.say_prediction(FORWARD, 3)
+    assert not panel.hidden
 
 
 @pytest.mark.parametrize(
     "name, said_so, count, words",
     [
-        ("1", NO_BRAKING, "", "Right: no engine braking"),
+        ("1", NO_BRAKING, None, "Right: no engine braking"),
         ("1", BRAKES, "2,8", "Not so: you said “the engine brakes"),
         ("1 low", BRAKES, "17/6", "Right, to an eighth of a turn: you said 2.833"),
-        ("1 low", NO_BRAKING, "", "In truth: the engine brakes (the output turns"),
+        ("1 low", NO_BRAKING, None, "In truth: the engine brakes (the output turns"),
     ],
 )
 def test_coasting_is_predicted_by_who_brakes(name, said_so, count, words):
     panel = Bench(FIVE, name, predict=True)
-    assert asked(panel)[1] == list(SENSES["drive"])
-    panel.load.value = "coast"
-    question, options = asked(panel)
-    assert "Does the engine brake, and how many turns" in question
-    assert options == list(SENSES["coast"]) and panel._predict.sense.value == ""
-    panel._predict.sense.value, panel._predict.count.value = said_so, count
-    panel.say_prediction()
-    assert words in answer(panel) and not panel.hidden
-    panel.load.value = "drive"
-    assert asked(panel)[1] == list(SENSES["drive"])
+    page = Page(panel)
+    panel.set_load("coast")
+    panel.say_prediction(said_so, count)
+    assert words in answer(page) and not panel.hidden
+    panel.set_load("drive")
+    panel.say_prediction(said_so, count or 3)
+    assert "the train is under power; predict again" in panel.status and panel.hidden
+
+
+def test_other_teeth_are_predicted_again(panel):
+    page = Page(panel)
+    page.tell(predict=True)
+    panel.say_prediction(FORWARD, 3)
+    panel.set_teeth({"rear": {"sun": 26}})
+    assert panel.hidden and answer(page) == ""
+
+
+@pytest.mark.parametrize("predict", [1, "yes", None])
+def test_predict_is_true_or_false(predict):
+    with pytest.raises(ValueError, match=r"predict is .* but it must be True or False"):
+        Bench(FIVE, predict=predict)
 
 
 # Under a cover ---------------------------------------------------------------------
@@ -596,79 +636,120 @@ def test_coasting_is_predicted_by_who_brakes(name, said_so, count, words):
 FIRST = "Answer <question> 2 first."
 
 
-def plain(panel):
-    return panel._repr_mimebundle_()["text/plain"]
-
-
 @pytest.fixture
 def covered():
     made = Bench(FIVE, "3", covered=FIRST)
-    assert made.hidden and hides(made) and made.status == ""
+    assert made.hidden and hides(Page(made)) and made.status == ""
     return made
 
 
 def test_a_covered_panel_says_what_comes_first(covered):
-    assert covered._cover.box.layout.display != "none"
-    assert escape(FIRST) in covered._cover.box.children[0].value
-    assert covered._predict.box.layout.display == "none"
-    assert all(control.disabled for control in covered._turning.all)
+    assert covered.state["cover"] == FIRST
     assert plain(covered) == (
         "Bench panel of Five-range bench unit. The answer is hidden until it is asked"
         f" for. {FIRST}"
     )
-    assert labels(covered) == labels(Bench(FIVE, "3", predict=True)), "no sign"
+
+
+@pytest.mark.parametrize("how", [{"covered": FIRST}, {"predict": True}])
+def test_what_opens_hidden_is_complete(how):
+    opening = Page(Bench(FIVE, "3", **how)).model["opening"]
+    assert opening["pages"]["hidden"]["state"] == "hidden"
+    look = opening["looks"][f"hidden|{VIEW}"]
+    assert {"path", "set:front", "set:middle", "set:rear"} <= look.keys()
+    for picture in look.values():
+        assert {picture["live"], picture["kept"], picture["key"]} - {None} <= (
+            opening["pieces"].keys()
+        )
 
 
 def test_a_covered_panel_stays_covered_whatever_is_changed(covered):
+    page = Page(covered)
     covered.choose_range("1")
-    covered.load.value = "coast"
-    covered.load.value = "drive"
-    covered.set_look(exact=True, pictures={"lever diagrams", "apply chart"})
-    assert covered.hidden and hides(covered)
+    page.tell(load="coast")
+    page.tell(load="drive")
+    covered.set_look(exact=True, pictures=["lever diagrams", "apply chart"])
+    assert covered.hidden and hides(page)
 
 
 @pytest.mark.parametrize("words", ["", "You said <2>; in truth 1.407."])
 def test_what_is_covered_is_revealed_with_words(covered, words):
+    page = Page(covered)
     covered.reveal(words)
-    assert covered._cover.box.layout.display == "none" and answer(covered) == words
-    check_shows(covered)
-    assert gl.describe(covered.state.flow) in plain(covered)
+    assert page.model["state"]["cover"] == "" and answer(page) == words
+    check_shows(covered, page)
+    assert gl.describe(covered.flow) in plain(covered)
     covered.turn_to(1)
-    assert answer(covered) == words
+    assert answer(page) == words
     covered.choose_range("4")
-    assert answer(covered) == "", "the words were about another range"
-    check_shows(covered)
+    assert page.model["state"]["answer"] == "", "the words were about another range"
+    check_shows(covered, page)
 
 
-def test_a_button_shows_it_anyway(covered):
-    covered._cover.lift.click()
-    assert not covered.hidden and answer(covered) == ""
-    check_shows(covered)
+def test_a_page_shows_it_anyway(covered):
+    page = Page(covered)
+    page.tell(cover="", shown=key_of(covered.flow), answer="")
+    assert not covered.hidden and answer(page) == "" and not page.updates
+    check_shows(covered, page)
+    covered.cover()
+    assert covered.hidden and page.model["state"]["cover"] == FIRST
+
+
+def test_a_page_lays_no_cover_of_its_own(panel, page, covered):
+    page.tell(cover="Mine.")
+    assert not panel.hidden and "the sentence over it" in panel.status
+    other = Page(covered)
+    other.tell(cover="Mine.")
+    assert covered.hidden and other.model["state"]["cover"] == FIRST
 
 
 def test_another_train_is_covered_again(covered):
     covered.reveal()
     covered.take_train(FIVE)
     assert not covered.hidden, "the same train"
+    covered.set_teeth({"front": {"sun": 40}})
+    covered.take_train(FIVE)
+    assert not covered.hidden and covered.train == FIVE, "only its filed teeth again"
     covered.take_train(FIVE.with_teeth({"rear": {"sun": 28, "ring": 84}}))
-    assert covered.hidden and hides(covered) and covered.status == ""
+    assert covered.hidden and hides(Page(covered)) and covered.status == ""
     covered.reveal()
-    check_shows(covered)
+    check_shows(covered, Page(covered))
+
+
+def test_teeth_set_by_hand_are_those_of_the_file_once_they_are_filed(panel, page):
+    other = FIVE.with_teeth({"rear": {"sun": 28, "ring": 84}})
+    panel.set_teeth({"rear": {"sun": 28, "ring": 84}})
+    assert chosen(page) == OTHERS
+    panel.take_train(other)
+    assert chosen(page) == AS_FILED
+    panel.set_teeth({"rear": {"sun": 30}})
+    page.send(named=AS_FILED)
+    assert panel.train == other
+
+
+def test_a_train_with_other_parts_is_not_taken(panel, page):
+    for wrong in (gl.load_train("lone-set"), "five-range", None):
+        panel.take_train(wrong)
+        assert panel.train == FIVE and page.model["note"]["kind"] == "fault"
 
 
 def test_a_prediction_under_a_cover_is_revealed_with_it():
     panel = Bench(FIVE, "3", covered=FIRST, predict=True)
-    assert panel.hidden and panel._predict.box.layout.display == "none"
+    page = Page(panel)
+    panel.say_prediction(FORWARD, 2)
+    assert panel.hidden, "the cover lies over it"
     panel.reveal("said")
-    assert not panel.hidden and answer(panel) == "said"
+    assert not panel.hidden and answer(page) == "said"
     panel.choose_range("4")
-    assert panel.hidden and panel._predict.box.layout.display != "none"
+    assert panel.hidden and page.model["state"]["cover"] == ""
 
 
-def test_words_can_be_said_on_an_open_panel(panel):
+def test_words_can_be_said_on_an_open_panel(panel, page):
     panel.reveal("You said 2.8; in truth 2.833.")
-    assert "You said 2.8" in answer(panel)
-    check_shows(panel)
+    assert "You said 2.8" in answer(page)
+    check_shows(panel, page)
+    panel.reveal(3)
+    assert "words belong here" in panel.status and "You said 2.8" in answer(page)
 
 
 @pytest.mark.parametrize("sentence", [True, 3, None, ["Answer."]])
@@ -680,244 +761,499 @@ def test_a_cover_must_be_a_sentence(sentence):
 # What changes nothing ---------------------------------------------------------------
 
 IDLE = {
-    "marks to the top": (lambda p: p._turning.zero.click(), "marks are at the top"),
-    "a turn back": (lambda p: p._turning.steps[0].click(), "marks are at the top"),
+    "marks to the top": (lambda p: p.turn_to(0), "marks are at the top already"),
     "range before": (lambda p: p.step_range(-1), "Range P is the first one"),
     "range after": (lambda p: p.step_range(1), "Range 1 low is the last one"),
-    "by hand": (lambda p: setattr(p.range, "value", "by hand"), "“by hand” by itself"),
-    "position": (lambda p: setattr(p.position, "value", "by hand"), "by itself"),
+    "by hand": (lambda p: p.choose_range("by hand"), "“by hand” by itself"),
+    "position": (lambda p: p.choose_position("by hand"), "by itself"),
     "turned there": (lambda p: p.turn_to(2), "input is at 2 turns already"),
-    "the end": (lambda p: p._turning.steps[3].click(), "at 1000000 turns already"),
+    "backward": (lambda p: p.turn_to(-2), "input is at 2 turns backward already"),
+    "the end": (lambda p: p.turn_to(10**7), "at 1000000 turns already"),
 }
 BEFORE = {
     "range before": lambda panel: panel.choose_range("P"),
     "range after": lambda panel: panel.choose_range("1 low"),
     "turned there": lambda panel: panel.turn_to(2),
-    "the end": lambda panel: panel.turn_to(bench_state.MOST_TURNS),
+    "backward": lambda panel: panel.turn_to(-2),
+    "the end": lambda panel: panel.turn_to(MOST_TURNS),
 }
 
 
 @pytest.mark.parametrize("press", IDLE)
-def test_a_press_that_changes_nothing_is_answered(panel, press):
+def test_a_press_that_changes_nothing_is_answered(panel, page, press):
     BEFORE.get(press, lambda panel: None)(panel)
-    state, seen = panel.state, redraws(panel)
+    before, page.updates = panel.state, []
     act, words = IDLE[press]
     act(panel)
-    assert words in said(panel) and panel.state is state
-    assert not seen and not greyed(panel)
-    assert "gl-fault" not in panel.status
+    (told,) = page.updates
+    assert told.keys() == {"note"} and told["note"]["kind"] == "result"
+    assert words in panel.status and panel.state == before
     panel.choose_range("2")
     panel.turn_to(1)
-    check_shows(panel)
+    check_shows(panel, page)
 
 
-def test_the_top_confirms_nothing_where_it_turns_something(panel, clock):
-    panel._turning.toggle_spin()
-    clock.seconds += 3
-    panel._turning.zero.click()
-    assert panel.state.turns == 0 and panel.status == ""
-    assert not panel._turning.spinning
+@pytest.mark.parametrize("by", [-1, 1])
+def test_ranges_are_stepped_through(panel, page, by):
+    names = list(FIVE.range_names)[::by]
+    panel.choose_range(names[0])
+    for name in names[1:]:
+        panel.step_range(by)
+        assert panel.flow.range == name
+        check_shows(panel, page)
 
 
-# Looks ----------------------------------------------------------------------------
+# How it is looked at ----------------------------------------------------------------
 
-LOOKS = ("large", "other_end", "exact")
-COUNTS = {"end views": 3, "stick diagram": 1, "lever diagrams": 1, "apply chart": 1}
-
-
-@pytest.mark.parametrize("control", LOOKS)
-def test_a_look_changes_no_mechanics_and_goes_back(panel, control):
-    flow, before = panel.state.flow, panel._sheet.value
-    getattr(panel.looks, control).value = True
-    assert panel.state.flow is flow and panel.status == ""
-    assert len(labels(panel)) == 4
-    assert (panel._sheet.value == before) == (control == "exact")
-    assert ("gl-large" in panel._dom_classes) == (control == "large")
-    seen = "output" if control == "other_end" else "input"
-    assert f"Seen from the {seen} end" in panel._meter.value
-    assert all(f"seen from the {seen} end" in label for label in labels(panel)[:3])
-    assert ("(17/6)" in panel._meter.value) == (control == "exact")
-    getattr(panel.looks, control).value = False
-    assert panel._sheet.value == before
+ALL = ["path", "set:front", "set:middle", "set:rear", "words"]
 
 
-@pytest.mark.parametrize("name", COUNTS)
-def test_pictures_come_and_go_as_they_are_ticked(panel, name):
-    flow, before = panel.state.flow, panel._sheet.value
-    shown, ticked = len(labels(panel)), panel.looks.pictures[name].value
-    panel.looks.pictures[name].value = not ticked
-    assert panel.state.flow is flow and panel.status == ""
-    by = -COUNTS[name] if ticked else COUNTS[name]
-    assert len(labels(panel)) == shown + by
-    assert bool(panel._kept.value) == panel.looks.pictures["end views"].value
-    panel.looks.pictures[name].value = ticked
-    assert panel._sheet.value == before
+def test_a_view_changes_no_mechanics_and_goes_back(panel, page):
+    before, told = panel.look, panel.state
+    changes = {"end": "output", "letters": "projector", "colours": "role"}
+    changes |= {"circulating": True, "exact": True, "class": True}
+    for name, value in changes.items():
+        for set_by in (lambda **part: page.look(**part), panel.set_look):
+            set_by(**{name: value})
+            assert panel.look == {**before, name: value} and panel.state == told
+            check_shows(panel, page)
+            set_by(**{name: before[name]})
+            assert panel.look == before
 
 
-def test_no_picture_at_all_leaves_the_words(panel):
-    panel.set_look(pictures=())
-    assert labels(panel) == [] and gl.describe(panel.state.flow) in words(panel)
+@pytest.mark.parametrize(
+    "named, ids",
+    [
+        (["end views"], ["set:front", "set:middle", "set:rear"]),
+        (["stick diagram"], ["path"]),
+        (["power path", "path"], ["path"]),
+        (["apply chart", "lever diagrams", "levers"], ["chart", "levers"]),
+        (["rear set", "words"], ["set:rear", "words"]),
+        ((), []),
+    ],
+)
+def test_pictures_go_by_their_names(panel, page, named, ids):
+    panel.set_look(pictures=named)
+    assert panel.look["pictures"] == page.model["view"]["pictures"] == ids
+    opened = Bench(FIVE, pictures=named)
+    assert opened.look["pictures"] == list(dict.fromkeys([*ids, "words"]))
+    assert opened.look["given"] and not panel.look["given"]
 
 
-def test_a_set_alone_is_large(panel):
-    before = panel._sheet.value
-    panel.looks.shown.value = "rear"
-    assert labels(panel)[0].startswith("Rear set") and len(labels(panel)) == 2
-    panel.looks.shown.value = "all sets"
-    assert panel._sheet.value == before
+def test_a_set_can_be_opened_alone():
+    look = Bench(FIVE, set="rear").look
+    assert look["alone"] == "set:rear" and look["given"] and look["pictures"] == ALL
 
 
-def test_pictures_have_the_colours_of_those_in_the_text(panel):
-    panel.set_look(pictures={"end views", "stick diagram", "lever diagrams"})
-    flow = panel.state.flow
-    for scene in (draw_stick(flow), draw_levers(flow)):
-        assert to_svg(scene) in panel._sheet.value
-    for one in flow.train.sets:
-        assert paint_layers(draw_end_view(flow, one.name), ".x")[0] in (
-            panel._kept.value
-        )
+def test_a_picture_is_alone_until_all_are_seen_again(panel, page):
+    panel.set_look(alone="rear set")
+    assert page.model["view"]["alone"] == "set:rear"
+    panel.set_look(alone="")
+    assert page.model["view"]["alone"] == ""
 
 
-@pytest.mark.parametrize("way", ["part", "role", "paint"])
-def test_colours_say_one_thing_in_every_picture(panel, way):
-    panel.set_look(pictures={"end views", "stick diagram", "lever diagrams"})
-    flow, words_before = panel.state.flow, labels(panel)
-    panel.looks.colours.value = way
-    for scene in (draw_stick(flow, colour_by=way), draw_levers(flow, colour_by=way)):
-        assert to_svg(scene) in panel._sheet.value
-    assert panel.state.flow is flow and panel.status == ""
-    for name in ("front", "rear"):
-        outlines = paint_layers(draw_end_view(flow, name, colour_by=way), ".x")[0]
-        assert outlines in panel._kept.value
-    assert labels(panel)[:3] == words_before[:3]
-
-
-def test_outlines_stay_when_only_the_flow_changes(panel):
-    panel.choose_range("3")
-    sent = []
-    panel._kept.observe(lambda change: sent.append(1), names="value")
-    panel.choose_range("4")
-    panel.apply("low brake")
-    assert not sent and '<path d="M' in panel._kept.value
-    assert len(panel._sheet.value) < len(panel._kept.value)
-    panel.set_teeth({"rear": {"sun": 26}})
-    assert sent == [1]
-
-
-RATES = re.compile(r"([^{}<>]+)\{--rate:([-\d.]+)\}")
-
-
-@pytest.mark.parametrize("name", FIVE.range_names)
-def test_outlines_turn_as_the_flow_says_and_in_this_panel_alone(panel, name):
-    """A page has several panels: a style without a scope would turn all of them."""
-    panel.choose_range(name)
-    rates, flow = dict(RATES.findall(panel._sheet.value)), panel.state.flow
-    (scope,) = set(panel._dom_classes) - {"gl-panel"}
-    assert all(selector.startswith(f".{scope} .gl-set") for selector in rates)
-    for place, one in enumerate(FIVE.sets):
-        for short in ("sun", "ring", "carrier"):
-            rate = float(rates[f".{scope} .gl-set{place} .gl-{short}"])
-            turn = flow.one_motion[one.member(short)]
-            assert rate == pytest.approx(360 * float(turn), abs=1e-5)
-    assert len(rates) == 4 * len(FIVE.sets)
-
-
-def test_a_look_set_from_python_is_in_the_controls(panel):
-    look = {"large": True, "end": "output", "exact": True, "shown": "rear"}
-    panel.set_look(pictures={"apply chart"}, colours="role", **look)
-    looks = panel.looks
-    assert looks.large.value and looks.other_end.value and looks.exact.value
-    assert looks.shown.value == "rear" and looks.colours.value == "role"
-    ticked = [name for name, box in looks.pictures.items() if box.value]
-    assert ticked == ["apply chart"]
-
-
-def test_pictures_can_be_chosen_when_it_is_opened():
-    panel = Bench(FIVE, pictures=["lever diagrams"])
-    assert panel.looks.pictures["lever diagrams"].value and len(labels(panel)) == 1
+def test_unknown_pictures_and_views_are_named_with_the_nearest(panel, page):
     with pytest.raises(ValueError, match='did you mean "lever diagrams"'):
         Bench(FIVE, pictures=["lever diagram"])
+    with pytest.raises(ValueError, match='write \\["path"\\]'):
+        Bench(FIVE, pictures="path")
+    before = panel.look
+    for change, way_out in (
+        ({"pictures": ["lever diagram"]}, 'did you mean "lever diagrams"'),
+        ({"alone": "reer set"}, 'did you mean "rear set"'),
+        ({"end": "outputs"}, 'did you mean "output"'),
+        ({"colours": "roles"}, 'did you mean "role"'),
+        ({"colors": "role"}, 'did you mean "colours"'),
+        ({"exact": 1}, "True or False belongs here"),
+    ):
+        panel.set_look(**change)
+        assert way_out in panel.status and panel.look == before
+        assert page.model["note"]["kind"] == "fault"
 
 
-@pytest.mark.parametrize("large", [False, True])
-def test_a_set_that_is_alone_is_seen_whole(large):
-    """No wider than the window is high: a train of one set, too, and its outlines."""
-    panel, five = Bench(gl.load_train("lone-set")), Bench(FIVE)
-    panel.set_look(large=large)
-    five.set_look(large=large)
-    for widget in (panel._sheet, panel._kept):
-        assert "max-width:min(100%,75vh)" in widget.value
-    assert "75vh" not in five._sheet.value + five._kept.value
+HOSTILE_VIEWS = {
+    "nothing": None,
+    "text": "x",
+    "empty": {},
+    "end": {"end": "top"},
+    "letters": {"letters": ["screen"]},
+    "colours": {"colours": None},
+    "switch": {"exact": 1},
+    "picture": {"pictures": ["path", "chart2"]},
+    "pictures": {"pictures": "path"},
+    "many pictures": {"pictures": ["path"] * 5000},
+    "nested": {"pictures": [["path"]]},
+    "alone": {"alone": "set:x"},
+    "more": {"more": 1},
+}
 
 
-def test_one_set_can_be_opened_alone():
-    panel = Bench(FIVE, set="rear")
-    assert panel.looks.shown.value == "rear" and len(labels(panel)) == 2
-    assert labels(panel)[0].startswith("Rear set")
+@each("name", HOSTILE_VIEWS)
+def test_a_view_that_cannot_be_is_said_and_the_last_one_told(name):
+    panel, wrong = Bench(FIVE), HOSTILE_VIEWS[name]
+    page, before = Page(panel), panel.look
+    whole = isinstance(wrong, dict) and wrong
+    page.update(view={**before, **wrong} if whole else wrong)
+    assert panel.view == panel.look == before == page.model["view"]
+    assert page.model["note"]["kind"] == "fault"
+    assert "fault of its own" not in panel.status and len(panel.status) < 300
+    assert Bench._remembered is None
+
+
+def test_the_next_bench_opens_as_the_last_was_looked_at(panel, page):
+    page.look(letters="projector", end="output", pictures=["levers", *ALL[1:]])
+    look = Bench(FIVE).look
+    assert look == panel.look
+    other = Bench(gl.load_train("lone-set")).look
+    assert other["letters"] == "projector" and other["end"] == "output"
+    assert other["pictures"] == ["levers", "set:single", "words"], "all of its sets"
+
+
+def test_what_the_caller_chose_is_not_overruled(page):
+    page.look(letters="projector", pictures=["chart"])
+    chosen = Bench(FIVE, pictures=["lever diagrams"])
+    assert chosen.look["pictures"] == ["levers", "words"]
+    assert chosen.look["letters"] == "projector", "but how they are seen"
+    assert Bench(FIVE, set="rear").look["alone"] == "set:rear"
+    Page(chosen).look(letters="screen")
+    assert Bench(FIVE).look["pictures"] == ALL, "what was chosen is for one bench"
+    assert Bench(FIVE).look["letters"] == "screen"
+
+
+def test_what_another_train_cannot_show_is_not_remembered(page):
+    page.look(pictures=["set:front"], alone="set:front")
+    look = Bench(gl.load_train("lone-set")).look
+    assert look["pictures"] == ["path", "set:single", "words"] and look["alone"] == ""
+    assert Bench(FIVE).look["pictures"] == ["set:front"]
+
+
+def test_a_look_from_python_is_for_one_bench(panel):
+    panel.set_look(letters="projector")
+    assert Bench(FIVE).look["letters"] == "screen"
+
+
+# What a page tells --------------------------------------------------------------------
+
+HOSTILE = {
+    "nothing": None,
+    "text": "drive",
+    "a list": [1, 2],
+    "empty": {},
+    "more": {"more": 1},
+    "applied text": {"applied": "3"},
+    "applied far": {"applied": [99]},
+    "applied negative": {"applied": [-1]},
+    "applied half": {"applied": [0.5]},
+    "applied true": {"applied": [True]},
+    "applied nested": {"applied": [[0]]},
+    "load": {"load": "up"},
+    "load list": {"load": ["drive"]},
+    "range": {"range": "9"},
+    "range of others": {"range": "R"},
+    "range number": {"range": 1},
+    "position": {"position": "X"},
+    "position of others": {"position": "R"},
+    "position list": {"position": ["D"]},
+    "turns": {"turns": 1},
+    "turns of nothing": {"turns": [1, 0]},
+    "turns of three": {"turns": [1, 2, 3]},
+    "turns of text": {"turns": ["1", "2"]},
+    "turns too far": {"turns": [10**9, 1]},
+    "turns too fine": {"turns": [1, 10**12]},
+    "turns half": {"turns": [0.5, 1]},
+    "turns true": {"turns": [True, 1]},
+    "predict": {"predict": "yes"},
+    "cover": {"cover": 3},
+    "cover list": {"cover": []},
+    "shown": {"shown": None},
+    "shown long": {"shown": "x" * 10**5},
+    "answer": {"answer": ["x"]},
+    "answer long": {"answer": "x" * 10**5},
+}
+
+
+@each("name", HOSTILE)
+def test_a_state_that_cannot_be_is_said_and_the_last_one_told(name):
+    panel, wrong = Bench(FIVE, "1"), HOSTILE[name]
+    page, before = Page(panel), panel.state
+    whole = isinstance(wrong, dict) and wrong
+    page.update(state={**before, **wrong} if whole else wrong)
+    assert panel.state == before == page.model["state"]
+    assert page.model["note"]["kind"] == "fault"
+    assert re.search("but it (must be|has) .*; the bench stays as it was", panel.status)
+    assert len(panel.status) < 350
+    page.to_range("2")
+    check_shows(panel, page)
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=9),
+    lambda inner: (
+        st.lists(inner, max_size=4)
+        | st.dictionaries(st.text(max_size=5), inner, max_size=3)
+    ),
+    max_leaves=9,
+)
+OPENED = state.opened(FIVE, "1", covered=FIRST)
+TOLD = telling.told(OPENED)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.dictionaries(st.sampled_from(sorted(TOLD)), JSON, max_size=4))
+def test_whatever_is_told_is_a_state_or_refused_in_a_sentence(wrong):
+    try:
+        heard = telling.heard(OPENED, {**TOLD, **wrong})
+    except ValueError as error:
+        assert "the bench stays as it was" in str(error)
+    else:
+        shown = json.loads(json.dumps(telling.told(heard)))
+        assert telling.told(telling.heard(heard, shown)) == shown
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from(NAMES), st.booleans()), max_size=6))
+def test_a_page_and_python_come_to_the_same(steps):
+    by_python, by_page = Bench(FIVE), Bench(FIVE)
+    page = Page(by_page)
+    for name, on in steps:
+        by_python.apply(name, on)
+        applied = by_page.flow.applied
+        page.apply(*(applied | {name} if on else applied - {name}))
+    assert by_page.state == by_python.state == page.model["state"]
+
+
+def test_a_page_tells_nothing_but_its_state_and_view(panel, page):
+    page.update(book={"train": "x"}, opening=3, note={"words": "<b>"}, layout=None)
+    assert panel.book == Bench(FIVE).book and panel.status == ""
+    assert "pages" in panel.opening and panel.layout is not None
+
+
+def test_state_and_view_may_come_together(panel, page):
+    page.update(
+        state={**panel.state, "load": "coast"}, view={**panel.view, "exact": True}
+    )
+    assert panel.flow.load == "coast" and panel.look["exact"] and not page.updates
+
+
+def test_the_same_fault_is_news_each_time(panel, page):
+    notes = []
+    for _ in range(2):
+        panel.choose_range("1 lov")
+        notes.append(page.model["note"])
+    assert notes[0] != notes[1] and notes[0]["words"] == notes[1]["words"]
+    panel.choose_range("2")
+    page.updates = []
+    panel.choose_range("3")
+    assert [told.keys() for told in page.updates] == [{"state"}], "nothing to say"
+
+
+@pytest.mark.parametrize("content", [{}, {"press": 1}, "x", None, [], 3])
+def test_a_message_that_says_nothing_is_no_news(panel, page, content):
+    page._send({"method": "custom", "content": content})
+    assert not page.updates and not page.answers
+
+
+# What a page asks -----------------------------------------------------------------
+
+
+def pieces_of(look):
+    layers = ("live", "kept", "key")
+    return {one[layer] for one in look.values() for layer in layers} - {None}
+
+
+def test_the_first_picture_needs_no_question():
+    page = Page(Bench(FIVE, "3"))
+    key = "drive:1.3.4:3"
+    assert page.pages[key]["title"] == "Range 3, under power"
+    for which in (key, "hidden"):
+        assert pieces_of(page.looks[f"{which}|{VIEW}"]) <= page.pieces.keys()
+
+
+def test_what_is_asked_for_is_sent_once(panel, page):
+    wanted = [["coast:3.4:1", VIEW], ["drive::", "output/projector/role/1"]]
+    page.send(ask=wanted)
+    assert not page.updates and len(page.answers) == 2, "each as soon as it is made"
+    for (key, view), told in zip(wanted, page.answers, strict=True):
+        assert told.keys() == {"train", "pages", "looks", "pieces"}
+        assert told["train"] == panel.book["train"]
+        assert told["pages"][key] == json.loads(
+            json.dumps(flow_page(flow_of(FIVE, key)))
+        )
+        look = told["looks"][f"{key}|{view}"]
+        assert pieces_of(look) <= page.pieces.keys()
+    page.send(ask=wanted)
+    assert [told["pieces"] for told in page.answers] == [{}, {}]
+    assert page.answers[0]["looks"] and page.answers[0]["pages"]
+
+
+def test_outlines_are_not_sent_again_for_other_elements(panel, page):
+    panel.choose_range("3")
+    page.send(ask=[["drive:1.3.4:3", VIEW], ["drive:3.4.5:4", VIEW]])
+    third, fourth = (next(iter(told["looks"].values())) for told in page.answers)
+    sets = [one for one in third if one.startswith("set:")]
+    assert len(sets) == 3
+    for one in sets:
+        assert third[one]["kept"] == fourth[one]["kept"]
+        assert third[one]["kept"] not in page.answers[1]["pieces"]
+        assert third[one]["rates"] != fourth[one]["rates"] or one == "set:front"
+
+
+def test_a_page_that_has_nothing_is_sent_everything(panel, page):
+    key = key_of(panel.flow)
+    page.send(ask=[[key, VIEW]])
+    assert page.answers[0]["pieces"] == {}, "it opened with it"
+    page.send(hello=1)
+    assert not page.answers
+    page.send(ask=[[key, VIEW]])
+    (told,) = page.answers
+    assert told["pieces"].keys() == pieces_of(told["looks"][f"{key}|{VIEW}"])
+
+
+def test_the_hidden_page_is_asked_for_like_any_other(panel, page):
+    page.send(ask=[["hidden", "output/screen/part/0"]])
+    (told,) = page.answers
+    assert told["pages"]["hidden"]["says"] == []
+    assert "levers" not in told["looks"]["hidden|output/screen/part/0"]
+
+
+NONSENSE = [
+    "x", 3, None, [], ["drive::"], ["drive::", VIEW, 3], [None, None],
+    [VIEW, "drive::"], ["drive:99:", VIEW], ["drive:4.3:1", VIEW],
+    ["drive:3.3:", VIEW], ["up::", VIEW],
+    ["drive:3.4:R", VIEW], ["drive:-1:", VIEW], [f"drive:{'9' * 5000}:", VIEW],
+    ["drive::", "input/screen/part"], ["drive::", "top/screen/part/0"],
+    ["drive::", "input/screen/part/2"], [["drive::"], VIEW], ["hidden", "hidden"],
+]  # fmt: skip
+
+
+@each("wrong", NONSENSE)
+def test_nonsense_is_said_and_the_rest_is_answered(wrong):
+    page = Page(Bench(FIVE))
+    page.send(ask=[wrong, ["drive::", VIEW]])
+    (told,) = page.answers
+    assert told["pages"].keys() == {"drive::"}
+    failed = ["|".join(map(str, wrong))] if isinstance(wrong, list) else []
+    assert page.failed == failed, "it is not asked for in vain again"
+    assert page.model["note"]["kind"] == "fault"
+    assert "fault of its own" not in page.panel.status
+    assert len(page.panel.status) < 300
+
+
+@pytest.mark.parametrize("wrong", ["x", 3, None, {}, {"drive::": VIEW}])
+def test_what_is_no_list_of_pages_is_said(panel, page, wrong):
+    page.send(ask=wrong)
+    assert not page.answers and "no list of pages" in panel.status
+
+
+def test_pages_of_another_train_are_no_longer_wanted(panel, page):
+    page.send(ask=[["drive::", VIEW]], train="another")
+    assert not page.answers and not page.updates
+    page.send(ask=[["drive::", VIEW]], train=panel.book["train"])
+    assert len(page.answers) == 1
+
+
+def test_so_many_pages_are_made_at_once_and_no_more(panel, page):
+    wanted = [["drive::", VIEW]] * (MOST_ASKED + 3)
+    page.send(ask=wanted)
+    assert len(page.answers) == MOST_ASKED
+    assert f"{MOST_ASKED + 3} pages at once, but {MOST_ASKED}" in panel.status
+
+
+def test_other_teeth_have_pages_of_their_own(panel, page):
+    key = key_of(gl.power_flow(FIVE, "1 low"))
+    page.send(ask=[[key, VIEW]])
+    before = page.answers[0]["pages"][key]
+    panel.set_teeth({"rear": {"sun": 26}})
+    page.send(ask=[[key, VIEW]])
+    (told,) = page.answers
+    assert told["train"] == panel.book["train"]
+    assert told["pages"][key] != before
+    opened = page.model["opening"]["pieces"].keys()
+    assert pieces_of(told["looks"][f"{key}|{VIEW}"]) <= opened | told["pieces"].keys()
 
 
 # One way round --------------------------------------------------------------------
 
 CHANGES = {
-    "range": lambda panel: setattr(panel.range, "value", "R"),
-    "range from Python": lambda panel: panel.choose_range("R"),
-    "position": lambda panel: setattr(panel.position, "value", "R"),
-    "position from Python": lambda panel: panel.choose_position("R"),
-    "element": lambda p: setattr(p.elements["direct clutch"], "value", True),
-    "element from Python": lambda panel: panel.apply("direct clutch"),
-    "load": lambda panel: setattr(panel.load, "value", "coast"),
-    "load from Python": lambda panel: panel.set_load("coast"),
-    "tooth box": lambda panel: setattr(box(panel, "rear", "sun"), "value", "26"),
-    "tooth slider": lambda panel: setattr(slider(panel, "rear", "sun"), "value", 26),
-    "teeth from Python": lambda panel: panel.set_teeth({"rear": {"sun": 26}}),
-    "named teeth": lambda p: setattr(p._teeth.named, "value", "easy-count"),
-    "bad teeth": lambda panel: setattr(box(panel, "rear", "sun"), "value", "x"),
-    "large print": lambda panel: setattr(panel.looks.large, "value", True),
-    "large print from Python": lambda panel: panel.set_look(large=True),
-    "predict first": lambda panel: setattr(panel.predicting, "value", True),
+    "range": lambda panel: panel.choose_range("R"),
+    "position": lambda panel: panel.choose_position("R"),
+    "a step": lambda panel: panel.step_range(1),
+    "element": lambda panel: panel.apply("direct clutch"),
+    "load": lambda panel: panel.set_load("coast"),
+    "teeth": lambda panel: panel.set_teeth({"rear": {"sun": 26}}),
+    "a train": lambda panel: panel.take_train(FIVE.with_teeth({"rear": {"sun": 26}})),
+    "turns": lambda panel: panel.turn_to(2),
+    "an output turn": lambda panel: panel.turn_output_once(),
+    "prediction": lambda panel: panel.say_prediction(STUCK),
+    "words": lambda panel: panel.reveal("You said so."),
 }
 
 
 @pytest.mark.parametrize("change", CHANGES)
-def test_a_change_is_one_solution_and_one_redraw(panel, monkeypatch, change):
-    solved, seen = [], redraws(panel)
-    solve = bench_state.power_flow
-    monkeypatch.setattr(
-        bench_state, "power_flow", lambda *a, **k: solved.append(1) or solve(*a, **k)
-    )
+def test_a_verb_is_one_message_and_one_change_of_the_state(panel, page, change):
     CHANGES[change](panel)
-    looks = change in ("bad teeth", "predict first") or "print" in change
-    # What is said to be bad leaves the last picture as it is, greyed.
-    drawn = 0 if change == "bad teeth" else 1
-    assert (len(seen), len(solved)) == (drawn, 0 if looks else 1)
-    assert (panel.status == "") == (change != "bad teeth")
-
-
-@pytest.mark.parametrize("change", CHANGES)
-def test_a_control_set_to_what_it_is_does_nothing(panel, change):
+    (told,) = page.updates
+    pages = {"book", "opening"} if change in ("teeth", "a train") else set()
+    # What is applied stays as it is with other teeth, and so may all of the state.
+    assert told.keys() - {"state"} == pages and ("state" in told or pages)
+    assert not panel.status
+    page.updates = []
     CHANGES[change](panel)
-    seen, revealed = redraws(panel), panel.state
-    for control in everything(panel):
-        if "value" in control.trait_names():
-            control.value = control.value
-    assert not seen and panel.state is revealed
+    if change not in ("a step", "an output turn"):
+        assert all(told.keys() == {"note"} for told in page.updates)
 
 
-@pytest.mark.parametrize("change", CHANGES)
-def test_a_fault_of_the_panel_is_said(panel, monkeypatch, change):
-    def broken(*args, **kwargs):
-        raise RuntimeError("planted")
+def test_what_is_equal_is_not_told_again(panel, page):
+    page.tell()
+    page.look()
+    panel.choose_range(panel.flow.range)
+    panel.cover()
+    panel.set_look(exact=False)
+    assert not page.updates
 
+
+def planted(*args, **kwargs):
+    raise RuntimeError("planted")
+
+
+@contextmanager
+def broken(monkeypatch, where, name):
     with monkeypatch.context() as patch:
-        patch.setattr(bench_views, "end_views", broken)
-        CHANGES[change](panel)
-        if change != "bad teeth":  # its sentence came first
-            assert "RuntimeError: planted" in said(panel)
-        assert panel.status
-    panel.predicting.value = False
-    panel.set_teeth({"rear": {"sun": 28}})
-    panel.choose_range("2")
-    check_shows(panel)
+        patch.setattr(where, name, planted)
+        yield
+
+
+@pytest.mark.parametrize(
+    "where, name, act",
+    [
+        (state, "power_flow", lambda page: page.panel.choose_range("R")),
+        (state, "power_flow", lambda page: page.to_range("R")),
+        (state, "judge", lambda page: page.panel.say_prediction(STUCK)),
+        (
+            asked,
+            "Draughtsman",
+            lambda page: page.panel.set_teeth({"rear": {"sun": 26}}),
+        ),
+        (asked, "flow_page", lambda page: page.send(teeth={"rear": {"sun": "26"}})),
+        (asked, "Draughtsman", lambda page: page.send(ask=[["coast::", VIEW]])),
+        (bench_module.views, "heard_view", lambda page: page.look(exact=True)),
+        (bench_module.views, "changed_view", lambda page: page.panel.set_look(end="x")),
+        (bench_module, "counted", lambda page: page.send(teeth={})),
+    ],
+)
+def test_a_fault_of_the_panel_is_said_and_all_stays(
+    panel, page, monkeypatch, where, name, act
+):
+    before = panel.state, panel.look, panel.train, panel.book
+    with broken(monkeypatch, where, name):
+        act(page)
+    assert "RuntimeError: planted" in panel.status
+    assert page.model["note"]["kind"] == "fault"
+    assert (panel.state, panel.look, panel.train, panel.book) == before
+    assert (page.model["state"], page.model["view"]) == before[:2]
+    panel.set_teeth({"rear": {"sun": 30}})
+    page.to_range("2")
+    check_shows(panel, page)
 
 
 @pytest.mark.parametrize(
@@ -925,17 +1261,20 @@ def test_a_fault_of_the_panel_is_said(panel, monkeypatch, change):
     [
         (lambda panel: panel.choose_range("1 lov"), 'did you mean "1 low"?'),
         (lambda panel: panel.choose_position("X"), 'no selector position "X"'),
+        (lambda panel: panel.choose_position(["D"]), "no selector position"),
         (lambda panel: panel.apply("low brak"), 'did you mean "low brake"?'),
         (lambda panel: panel.apply("low brak", False), 'did you mean "low brake"?'),
         (lambda panel: panel.set_load("cost"), 'did you mean "coast"?'),
-        (lambda panel: panel.set_look(shown="reer"), 'did you mean "rear"?'),
+        (lambda panel: panel.set_teeth({"reer": {}}), 'did you mean "rear"?'),
         (lambda panel: panel.turn_to(float("nan")), "nan is no number"),
         (lambda panel: panel.turn_to(None), "None is no number"),
     ],
 )
-def test_a_mistake_from_python_is_said_with_the_way_out(panel, act, sentence):
+def test_a_mistake_from_python_is_said_with_the_way_out(panel, page, act, sentence):
+    before = panel.state
     act(panel)
-    assert sentence in said(panel) and greyed(panel)
+    assert sentence in panel.status and panel.state == before
+    assert page.model["note"]["kind"] == "fault"
 
 
 # Other trains, names, and what the panel is made of --------------------------------
@@ -956,17 +1295,16 @@ def marked_train():
     )
 
 
-def test_names_with_markup_are_text_everywhere():
+def test_names_with_markup_are_text_in_every_picture():
     panel = Bench(marked_train())
-    panel.set_teeth({MARKED: {"sun": 4.5}})
+    page = Page(panel)
     panel.choose_range("<mark>")
-    for widget in everything(panel):
-        if isinstance(widget, widgets.HTML):
-            assert "<mark" not in widget.value
-        if "description_allow_html" in widget.trait_names():
-            assert not widget.description_allow_html
-    assert MARKED in words(panel) and MARKED in labels(panel)[0]
-    assert '"<mark>"' in said(panel)
+    assert '"<mark>"' in panel.status
+    key = key_of(panel.flow)
+    page.send(ask=[[key, view] for view in (VIEW, "output/class/role/0")])
+    assert f"{MARKED} ring" in page.pages[key]["rates"]
+    drawn = "".join(page.pieces.values())
+    assert "<mark" not in drawn and "&lt;mark&gt;" in drawn
 
 
 TRAINS = {
@@ -990,52 +1328,69 @@ TRAINS = {
 def test_a_panel_for_any_train(name):
     train = TRAINS[name]
     panel = Bench(train)
-    check_shows(panel)
+    page = Page(panel)
+    check_shows(panel, page)
     for element in train.element_names:
         for on in (True, False):
-            panel.elements[element].value = on
-            check_shows(panel)
+            panel.apply(element, on)
+            check_shows(panel, page)
     for row in train.range_names:
-        panel.range.value = row
-        check_shows(panel)
-    panel._turning.slider.value = 90
-    assert panel.state.turns == Fraction(1, 4) and panel.status == ""
-    assert ("one-way" in panel._applying.one_ways.value) == bool(train.one_way_clutches)
-    assert (panel.position in everything(panel)) == bool(train.selector)
-    looks = {"large": True, "end": "output", "exact": True, "pictures": set()}
-    for look, value in looks.items():
-        panel.set_look(**{look: value})
+        panel.choose_range(row)
+        check_shows(panel, page)
+    if not train.range_names:
+        panel.step_range(1)
+        assert "the train has no ranges" in panel.status
+    panel.turn_to(Fraction(1, 4))
+    assert panel.turns == Fraction(1, 4) and panel.status == ""
+    for changes in ({"letters": "class"}, {"end": "output"}, {"pictures": []}):
+        panel.set_look(**changes)
         assert panel.status == ""
-
-
-@pytest.mark.parametrize("name", TRAINS)
-def test_every_control_has_a_short_plain_label(name):
-    for widget in everything(Bench(TRAINS[name])):
-        assert not isinstance(widget, widgets.Output)
-        label = getattr(widget, "description", "")
-        if name != "markup":
-            assert len(label) <= 40 and not set(label) & set("$\\")
-        needs = (widgets.Dropdown, widgets.Text, widgets.Button, widgets.Checkbox)
-        assert label or not isinstance(widget, (*needs, widgets.RadioButtons))
+    written_out = all(one.record.written_out for one in train.sets)
+    assert (page.model["book"]["teeth"] is None) == written_out
 
 
 def test_the_panel_is_also_words(panel):
     bundle = panel._repr_mimebundle_()
     bundle = bundle[0] if isinstance(bundle, tuple) else bundle
-    assert gl.describe(panel.state.flow) in bundle["text/plain"]
+    assert gl.describe(panel.flow) in bundle["text/plain"]
     assert "application/vnd.jupyter.widget-view+json" in bundle
 
 
-def test_panels_share_no_id_and_no_scope():
-    one, other = Bench(FIVE), Bench(FIVE)
-    assert ' id="' not in one._sheet.value + other._sheet.value
-    assert not set(one._dom_classes) & set(other._dom_classes) - {"gl-panel"}
+def test_pieces_of_several_panels_can_stand_on_one_page():
+    for panel in (Bench(FIVE), Bench(trains.three_range())):
+        for svg in panel.opening["pieces"].values():
+            assert ' id="' not in svg and svg.startswith("<svg")
 
 
-def test_an_unknown_range_or_set_is_refused_with_the_nearest():
+def test_a_panel_that_is_closed_or_nobody_sees_still_has_its_verbs(panel, page):
+    panel.close()
+    panel.choose_range("2")
+    panel.set_teeth({"rear": {"sun": 26}})
+    page.send(ask=[["x", VIEW]])
+    assert panel.flow.range == "2" and "is no state of the train" in panel.status
+
+
+def test_an_unknown_train_range_or_set_is_refused_with_the_nearest():
     with pytest.raises(ValueError, match='did you mean "1 low"'):
         Bench(FIVE, "1 lov")
     with pytest.raises(ValueError, match='no range "nonsense"; known: "P", "R"'):
         Bench(FIVE, "nonsense")
     with pytest.raises(ValueError, match='did you mean "rear"'):
         Bench(FIVE, set="reer")
+    with pytest.raises(ValueError, match=r'gl\.load_train\("five-range"\)'):
+        Bench("five-range")
+
+
+# Front ends ---------------------------------------------------------------------------
+
+OWN = re.compile(r"^(?:export )?(?:async )?(?:const|let|function\*?|class) (\w+)", re.M)
+
+
+@pytest.mark.parametrize("panel_of", [Bench, Front])
+def test_a_front_end_is_one_module_that_keeps_its_keys(panel_of):
+    """Two of one name in a module would be no module."""
+    text = panel_of._esm if isinstance(panel_of._esm, str) else str(panel_of._esm)
+    names = OWN.findall(text)
+    assert len(names) == len(set(names)) and names.count("keepKeys") == 1
+    assert len(re.findall(r"\bkeepKeys\(\w+\)", text)) >= 2, "it is called, too"
+    assert text.count("export default") == 1

@@ -24,7 +24,7 @@ def fields_for(question):
     if isinstance(question, Order):
         options = [(EMPTY, ""), *((name, name) for name in question.options)]
         places = range(len(question.answer))
-        return [press.choice(_place(n), options, alone=True) for n in places]
+        return [press.choice(_place(n), options, within=YOURS) for n in places]
     assert isinstance(question, Explanation)
     return [press.lines(YOURS, LONGEST)]
 

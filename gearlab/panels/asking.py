@@ -19,6 +19,13 @@ SIGNS = {
     PRACTISED: "● practice: not kept",
     RIGHT: "✓ right",
 }
+LOOKS = {NOT_TRIED: "gl-open", TRIED: "gl-not-yet", RIGHT: "gl-right"}
+
+
+def sign(standing):
+    """How a question stands, as HTML; a colour says nothing that its sign does not."""
+    look = LOOKS.get(standing, "")
+    return f'<span class="gl-sign {look}">{SIGNS[standing]}</span>'
 
 
 class QuestionPanel(widgets.VBox):
@@ -41,19 +48,18 @@ class QuestionPanel(widgets.VBox):
         self._work, self._on_answer = work, on_answer
         scope, style = parts.scope()
         self._asked, self._picture = widgets.HTML(), widgets.HTML()
-        self._hints, self._standing = widgets.HTML(), widgets.HTML()
-        self._earlier = widgets.HTML()
-        self.box = press.PressBox([])
+        self._standing, self._earlier = widgets.HTML(), widgets.HTML()
+        self.box = press.PressBox([], f"answer to {self.topic}")
         self.earlier = parts.checkbox("earlier answers")
+        self.earlier.add_class("gl-fold")
         parts.on_value(self.earlier, lambda _: self.refresh())
         self._alt = ""
         super().__init__(
             [
                 style,
                 self._asked,
-                parts.row(self._picture, self.box, grid_gap="4px 20px"),
-                self._hints,
-                parts.row(self._standing, self.earlier, grid_gap="4px 20px"),
+                parts.line_up("gl-beside", self._picture, self.box),
+                parts.line_up("gl-foot", self._standing, self.earlier),
                 self._earlier,
             ]
         )
@@ -120,7 +126,7 @@ class QuestionPanel(widgets.VBox):
         self.box.say("")
         self._asked.value = self._heading() + (
             f'<p class="gl-asked">{parts.text(question.text)}</p>'
-            f"<p>{parts.text(question.how)}</p>"
+            f'<p class="gl-quiet">{parts.text(question.how)}</p>'
         )
         self.box.ask(answering.fields_for(question))
         parts.guarded(self._draw, self.box.complain)
@@ -134,7 +140,7 @@ class QuestionPanel(widgets.VBox):
             marks = "a prediction: no marks"
         elif isinstance(self._work.question(self.topic), Explanation):
             marks = "marked by your instructor"
-        return f"<h4>{parts.text(topic.name)} · {marks}</h4>"
+        return f"<h3>{parts.text(topic.name)} {parts.quiet(f'· {marks}')}</h3>"
 
     def _draw(self):
         picture = self._work.question(self.topic).picture
@@ -151,14 +157,14 @@ class QuestionPanel(widgets.VBox):
     def refresh(self):
         """Say how the question stands: tries, the answer that counts, hints."""
         tries = self._work.tries(self.topic)
-        self._standing.value = f"<p>{parts.text(' · '.join(self._stands(tries)))}</p>"
+        more = "".join(f" · {parts.text(one)}" for one in self._stands(tries))
+        self._standing.value = f"<p>{sign(self._work.standing(self.topic))}{more}</p>"
         self.earlier.layout.display = "" if tries else "none"
         self._earlier.value = self._tries(tries) if self.earlier.value else ""
         self._show_hints()
 
     def _stands(self, tries):
-        """How it stands, in a few words each."""
-        yield SIGNS[self._work.standing(self.topic)]
+        """What stands behind its sign, in a few words each."""
         if not tries:
             return
         yield f"{len(tries)} tries" if len(tries) > 1 else "1 try"
@@ -177,10 +183,7 @@ class QuestionPanel(widgets.VBox):
             label = more if seen < len(hints) else "no more hints"
             actions["hint"] = (label, self._hinted)
         self.box.act(**actions)
-        lines = [
-            f"<p>Hint {n}: {parts.text(hints[n - 1])}</p>" for n in range(1, seen + 1)
-        ]
-        self._hints.value = f'<div role="status">{"".join(lines)}</div>' if seen else ""
+        self.box.hints = [f"Hint {n}: {hints[n - 1]}" for n in range(1, seen + 1)]
 
     def _tries(self, tries):
         lines = []

@@ -1,29 +1,31 @@
 """The bench panel: a train on screen, to be turned, held and counted.
 
-One way round: a control changes the state, the state is shown. Nothing here knows
-mechanics; :mod:`gearlab.panels.bench_state` asks the library.
+The front end shows a book of pages (:mod:`gearlab.bench`) and tells what a person does;
+here that becomes a state, and what it asks for is answered. Nothing here knows
+mechanics.
 """
 
-from dataclasses import replace
-
-import ipywidgets as widgets
+import anywidget
+from traitlets import Any, Dict
 
 from ..base.numerals import turn_count
-from ..draw.kit.svg import spin_css, turns_css
+from ..bench import front
+from ..bench import state as states
+from ..bench import view as views
+from ..bench.asked import Pages
+from ..bench.teeth import OTHERS, counted
+from ..bench.telling import heard, told
 from ..say.describe import describe
-from . import bench_state as states
-from . import bench_views as views
+from ..train.train import a_train
 from . import parts
-from .applying import BY_HAND, ApplyControls
-from .looking import LookControls
-from .predict import Cover, PredictControls
-from .teeth import TeethControls
-from .turning import RATE, TurnControls
 
+BY_HAND = "by hand"
 TO_HAND = "Apply or release an element, and the list says “by hand” by itself."
+TO_OTHERS = "Write a count into a box, and the list says “others” by itself."
+MOST_ASKED = 32  # pages in one message
 
 
-class Bench(widgets.VBox):
+class Bench(anywidget.AnyWidget):
     """A panel for one train, opened in a range.
 
     Parameters
@@ -34,13 +36,31 @@ class Bench(widgets.VBox):
     predict : begin with the answer hidden until a prediction is made
     covered : a sentence that says what comes first; the answer is hidden under it until
         :meth:`reveal` is called or "show it anyway" is pressed
-    pictures : which of ``bench_views.PICTURES`` to begin with
+    pictures : the pictures to begin with, by their names: "power path", that of a gear
+        set as "front set", "levers", "apply chart"; "end views" are all sets
+
+    Attributes
+    ----------
+    book, opening : what the front end knows of the train, and its first pages
+    state, view : what stands on the bench and how it is looked at, as plain data; the
+        page tells them too
+    note : the status line, ``{"words", "kind", "nth"}``
 
     Raises
     ------
     ValueError
         An unknown range, gear set or picture; a cover that is no sentence.
     """
+
+    _esm = front.script()
+    _css = front.style()
+    book = Dict().tag(sync=True)
+    opening = Dict().tag(sync=True)
+    note = Dict().tag(sync=True)
+    # Whatever a page tells is judged here, and not refused by its type.
+    state = Any().tag(sync=True)
+    view = Any().tag(sync=True)
+    _remembered = None  # how the last page was looked at, for the next bench
 
     def __init__(
         self,
@@ -52,291 +72,276 @@ class Bench(widgets.VBox):
         covered="",
         pictures=None,
     ):
-        self.state = states.opened(train, range)
-        self._filed, self._faulty = train, False
-        self._before = self._revealed = None  # flows
-        self._scope, style = parts.scope()
-        shown = train.set(set).name if set else views.ALL_SETS
-        self.look = views.Look(scope=self._scope, shown=shown)
-        if pictures is not None:
-            self.look = views.changed(self.look, pictures=pictures)
-        # Outlines of gears stay on the page; what a flow changes lies over them.
-        self._kept, self._sheet = widgets.HTML(), widgets.HTML()
-        self._pictures = parts.stack(self._kept, self._sheet)
-        self._meter, self._status = widgets.HTML(), widgets.HTML()
-        self._angle = widgets.HTML(layout={"display": "contents"})
-        self._turning = TurnControls(self.turn_to, self.turn_output_once, self._spun)
-        self._predict = PredictControls(self.say_prediction)
-        self._cover, self._answer = Cover(covered, self.reveal), widgets.HTML()
-        self._teeth = TeethControls(train, self.set_teeth)
-        self._applying = held = ApplyControls(train, self.state, self)
-        self.position, self.range, self.load = held.position, held.range, held.load
-        self.elements = held.elements
-        self.looks = LookControls(train, self.look, self.set_look)
-        self.predicting = parts.checkbox("predict first", predict)
-        self.show_teeth = parts.checkbox("tooth counts")
-        self._fold_teeth(False)
-        parts.on_value(self.predicting, lambda _: self._try(lambda: self.state, True))
-        parts.on_value(self.show_teeth, self._fold_teeth)
-        super().__init__([style, *self._arranged()])
-        self.add_class("gl-panel")
-        self.add_class(self._scope)
-        self._show_all()
+        alone = None if set is None else a_train(train).set(set).name
+        self._now = states.opened(train, range, predict=predict, covered=covered)
+        self._before, self._said = None, 0
+        self._pages = Pages(train)
+        self._look = views.opening_view(
+            self._pages.book, Bench._remembered, pictures=pictures, alone=alone
+        )
+        super().__init__(
+            book=self._pages.book,
+            opening=self._opening(self._pages, self._now),
+            state=told(self._now),
+            view=self.look,
+            note={"words": "", "kind": "", "nth": 0},
+        )
+        self.observe(lambda change: self._state_heard(change["new"]), names="state")
+        self.observe(lambda change: self._view_heard(change["new"]), names="view")
+        self.on_msg(lambda _, content, buffers: self._message_heard(content))
 
     def _repr_mimebundle_(self, **kwargs):
         """The panel, with the flow in words where panels are not shown."""
-        if self._cover.closed:
-            words = (
-                f"The answer is hidden until it is asked for. {self._cover.sentence}"
-            )
+        if self._now.covered:
+            words = f"The answer is hidden until it is asked for. {self._now.sentence}"
         elif self.hidden:
             words = "The answer is hidden until a prediction is made."
         else:
-            words = describe(self.state.flow, self._before)
-        words = f"Bench panel of {self.state.train.name}. {words}"
+            words = describe(self.flow, self._before)
+        words = f"Bench panel of {self.train.name}. {words}"
         return parts.in_words(super()._repr_mimebundle_(**kwargs), words)
 
-    # Controls -----------------------------------------------------------------
+    # What stands on it ----------------------------------------------------------
 
-    def _arranged(self):
-        right = parts.column(
-            self._cover.box,
-            self._predict.box,
-            self._answer,
-            self._turning.box_row,
-            self._turning.button_row,
-            self._angle,
-            self._meter,
-            self._pictures,
-            flex="1 1 520px",
-            min_width="320px",
-        )
-        looks = self.looks
-        options = parts.row(
-            looks.shown,
-            looks.colours,
-            *looks.pictures.values(),
-            *looks.switches,
-            self.predicting,
-            self.show_teeth,
-        )
-        options.add_class("gl-options")
-        return (
-            options,
-            self._status,
-            parts.row(self._applying.box, right),
-            self._teeth.box,
-        )
+    @property
+    def train(self):
+        """The train, with the teeth that it has now."""
+        return self._now.train
+
+    @property
+    def flow(self):
+        """The power flow of what is applied now."""
+        return self._now.flow
+
+    @property
+    def turns(self):
+        """How far the input is turned, in turns; negative backward."""
+        return self._now.turns
+
+    @property
+    def hidden(self):
+        """Whether the answer waits for a prediction, or lies under its cover."""
+        return self._now.hidden
+
+    @property
+    def look(self):
+        """How it is looked at, as :mod:`gearlab.bench.view` has it."""
+        return dict(self._look)
+
+    @property
+    def status(self):
+        """The sentence of the status line; "" if all is well."""
+        return self.note["words"]
 
     # What a person can do -------------------------------------------------------
 
     def choose_position(self, position):
         """Move the selector."""
         if position == BY_HAND:
-            self._try(lambda: self.state, idle=TO_HAND)
+            self._try(lambda: self._now, idle=TO_HAND)
         else:
-            self._try(lambda: states.to_position(self.state, position))
+            self._try(lambda: states.to_position(self._now, position))
 
     def choose_range(self, name):
         """Go to a range of the apply chart."""
         if name == BY_HAND:
-            self._try(lambda: self.state, idle=TO_HAND)
+            self._try(lambda: self._now, idle=TO_HAND)
         else:
-            self._try(lambda: states.to_range(self.state, name))
+            self._try(lambda: states.to_range(self._now, name))
 
     def step_range(self, by):
         """Go on by some ranges in the order of the apply chart."""
         end = "first" if by < 0 else "last"
-        idle = f"Range {self.state.range} is the {end} one of the list."
-        self._try(lambda: states.stepped(self.state, by), idle=idle)
+        idle = f"Range {self._now.range} is the {end} one of the list."
+        self._try(lambda: states.stepped(self._now, by), idle=idle)
 
     def apply(self, name, on=True):
         """Apply or release one element."""
-        self._try(lambda: states.with_element(self.state, name, on))
+        self._try(lambda: states.with_element(self._now, name, on))
 
     def set_load(self, load):
         """Drive, or coast."""
-        self._try(lambda: states.with_load(self.state, load))
+        self._try(lambda: states.with_load(self._now, load))
 
-    def set_teeth(self, changes, idle=""):
-        """Change tooth counts; teeth that cannot be leave the last picture.
-
-        `idle` is said where they are the teeth that it has.
-        """
-        self._try(lambda: states.with_teeth(self.state, changes), idle=idle)
+    def set_teeth(self, changes):
+        """Change tooth counts; teeth that cannot be leave the last picture."""
+        self._try(lambda: states.with_teeth(self._now, changes))
 
     def take_train(self, train):
         """Put a train with the same parts on the bench, as the one that is filed."""
-
-        def taken():
-            state = states.with_train(self.state, train)
-            if train != self._filed:
-                self._cover.lay(bool(self._cover.sentence))
-            self._filed = train
-            self._teeth.file(train)
-            return state
-
-        self._try(taken)
+        self._try(lambda: states.with_train(self._now, train))
 
     def turn_to(self, turns):
         """Turn the input to so many turns: a number, or text as people write it."""
-
-        def turned():
-            state = states.turned_to(self._now(), turns)
-            self._turning.stop()
-            return state
-
-        self._try(turned, idle=self._there())
+        self._try(lambda: states.turned_to(self._now, turns), idle=self._there())
 
     def turn_output_once(self):
         """Turn the input until the output has made one turn more."""
         self._try(
             lambda: states.turned_to(
-                self._now(), self._now().turns + states.one_output_turn(self.state)
+                self._now, self.turns + states.one_output_turn(self._now)
             ),
             idle=self._there(),
         )
 
-    def _there(self):
-        at = self.state.turns
-        where = f"input is at {turn_count(at)}" if at else "marks are at the top"
-        return f"The {where} already."
-
     def set_look(self, **changes):
-        """Change how the bench is shown: a field of :class:`bench_views.Look`."""
+        """Change how the bench is looked at.
 
-        def looked():
-            if changes.get("shown", views.ALL_SETS) != views.ALL_SETS:
-                self.state.train.set(changes["shown"])
-            self.look = views.changed(self.look, **changes)
-            return self.state
+        Parameters
+        ----------
+        changes : ``end``, ``letters``, ``colours``, ``circulating``, ``exact``,
+            ``pictures``, ``alone`` (a picture, or "" for all that are wanted) or
+            ``class``
+        """
+        self._guard(
+            lambda: self._looked_at(
+                views.changed_view(self.book, self._look, **changes)
+            )
+        )
 
-        self._try(looked, again=True)
+    def say_prediction(self, sense, count=None):
+        """Judge a prediction and show the answer.
 
-    def say_prediction(self):
-        """Judge the prediction and show the answer."""
-
-        def said():
-            self._reveal(self._predict.judged(self.state.flow))
-            return self.state
-
-        self._try(said, again=True)
+        Parameters
+        ----------
+        sense : one of ``SENSES`` of the load, :mod:`gearlab.lab.question.prediction`
+        count : input turns for one output turn, where they turn together
+        """
+        self._try(lambda: states.predicted(self._now, sense, count))
 
     def reveal(self, words=""):
         """Show an answer that is hidden; `words` say what was predicted, if given."""
-
-        def revealed():
-            self._cover.lay(False)
-            self._reveal(words)
-            return self.state
-
-        self._try(revealed, again=True)
+        self._try(lambda: states.revealed(self._now, words))
 
     def cover(self):
         """Hide the answer again, under the sentence that the panel was made with."""
+        self._try(lambda: states.covered_again(self._now))
 
-        def covered():
-            self._cover.closed = bool(self._cover.sentence)
-            self._answer.value, self._revealed = "", None
-            return self.state
+    def _there(self):
+        where = f"input is at {turn_count(self.turns)}"
+        return f"The {where if self.turns else 'marks are at the top'} already."
 
-        self._try(covered, again=True)
+    # Changes --------------------------------------------------------------------
 
-    def _reveal(self, words):
-        self._answer.value = parts.status(words, "result") if words else ""
-        self._revealed = self.state.flow
+    def _guard(self, change):
+        """Carry out a change, or say why not; whether it was carried out."""
+        faults = []
+        parts.guarded(change, faults.append)
+        for sentence in faults:
+            self._say(sentence, "fault")
+        return not faults
 
-    # Showing ------------------------------------------------------------------
-
-    @property
-    def hidden(self):
-        """Whether the answer waits for a prediction, or lies under its cover."""
-        predicted = self._revealed is self.state.flow
-        return self._cover.closed or (self.predicting.value and not predicted)
-
-    @property
-    def status(self):
-        """The sentence of the status line, as HTML; "" if all is well."""
-        return self._status.value
-
-    def _try(self, change, again=False, idle=""):
-        """Carry out a change; what cannot be is said, and the last picture stays.
+    def _try(self, change, idle=""):
+        """Carry out a change; what cannot be is said, and the last state stays.
 
         `idle` is what is said where nothing changes.
         """
-        parts.guarded(lambda: self._changed(change(), again, idle), self._complain)
+        self._guard(lambda: self._changed(change(), idle))
 
-    def _complain(self, sentence):
-        self._pictures.add_class("gl-old")
-        self._faulty = True
-        self._status.value = parts.status(sentence)
+    def _changed(self, new, idle):
+        old, opening = self._now, self.opening
+        if (new.train, new.filed) != (old.train, old.filed):
+            pages = Pages(new.train, new.filed)
+            opening, self._pages = self._opening(pages, new), pages
+        if new.flow.applied != old.flow.applied:
+            self._before = old.flow
+        self._now = new
+        with self.hold_sync():  # one message: a page never has half of it
+            self.book, self.opening = self._pages.book, opening
+            self.state = told(new)
+            self._say(idle if new == old else "")
 
-    def _now(self):
-        """The state, with the turns of this moment if the input turns by itself."""
-        turns = self._turning.now()
-        same = turns == self.state.turns
-        return self.state if same else replace(self.state, turns=turns)
+    def _opening(self, pages, state):
+        """What a front end begins with, in the present view."""
+        return pages.opening(state.key, views.drawn_as(pages.book, self._look).key)
 
-    def _changed(self, state, again, idle):
-        if self._turning.spinning and state.flow is not self.state.flow:
-            state = replace(state, turns=self._turning.now())
-        before, self.state = self.state, state
-        if state.flow.applied != before.flow.applied:
-            self._before = before.flow
-        if again or self._faulty or state.flow is not before.flow:
-            self._show_all()
-        else:
-            self._show_turns()
-        self._faulty, said = False, ""
-        if state is before and not again:
-            self._show_controls()  # what was pressed says again what is
-            said = idle and parts.status(idle, "result")
-        self._status.value = said
+    def _looked_at(self, view):
+        self._look = view
+        with self.hold_sync():
+            self.view = dict(view)
+            self._say("")
 
-    def _spun(self):
-        self._try(self._now)
+    def _say(self, words, kind="result"):
+        """Say something in the status line; a fault is news however often it is."""
+        if words or self.status:
+            self._said += 1
+            kind = kind if words else ""
+            self.note = {"words": words, "kind": kind, "nth": self._said}
 
-    def _fold_teeth(self, shown):
-        self._teeth.box.layout.display = "" if shown else "none"
+    # What the page tells ----------------------------------------------------------
 
-    def _show_all(self):
-        if self._turning.spinning and (self.hidden or not self.state.can_turn):
-            self._turning.stop()
-            self.state = self._now()
-        # What the eye waits for goes first: each value is a message to the page.
-        hidden, state = self.hidden, self.state
-        self._sheet.value, self._kept.value = (
-            views.blank_sheet(state.train, self.look)
-            if hidden
-            else views.sheet(state.flow, self._before, self.look)
-        )
-        self._pictures.remove_class("gl-old")
-        self._show_controls()
-        (self.add_class if self.look.large else self.remove_class)("gl-large")
-        self._predict.show(state.flow.load)
-        asking = hidden and not self._cover.closed
-        self._predict.box.layout.display = "" if asking else "none"
-        if self._revealed is not state.flow:
-            self._answer.value = ""
-        self._show_turns()
+    def set_state(self, sync_data):
+        """Take what a page tells of its state and view; the rest is ours to tell."""
+        theirs = {"state", "view"} & sync_data.keys()
+        super().set_state({name: sync_data[name] for name in theirs})
 
-    def _show_controls(self):
-        """Let every control say what is; nothing is called back."""
-        self._applying.show(self.state, self.hidden)
-        self.looks.show(self.look)
-        self._teeth.show(self.state.train)
-        turning = self.state.can_turn and not self.hidden
-        self._turning.allow(turning, self.state.flow.ratio is not None)
+    def _state_heard(self, given):
+        if given != told(self._now):
+            self._try(lambda: heard(self._now, given))
+            self.state = told(self._now)  # where it could not be as it was told
 
-    def _show_turns(self):
-        turns, spinning = self.state.turns, self._turning.spinning
-        selector = f".{self._scope}"
-        self._turning.show(turns)
-        # Apart from the counters: a new style costs the page more than a new text.
-        if self.hidden:
-            self._angle.value, self._meter.value = turns_css(selector, 0), ""
+    def _view_heard(self, given):
+        if given == self._look:
             return
-        self._angle.value = (
-            spin_css(selector, turns, RATE) if spinning else turns_css(selector, turns)
-        )
-        self._meter.value = views.counters(self.state.flow, turns, self.look, spinning)
+
+        def looked():
+            self._looked_at(views.heard_view(self.book, given))
+            Bench._remembered = views.remembered(self.book, self._look)
+
+        self._guard(looked)
+        self.view = dict(self._look)
+
+    def _message_heard(self, content):
+        """Answer a message; one that says nothing only asks whether we are here."""
+        if not isinstance(content, dict):
+            return
+        if "hello" in content:
+            self._pages.forget()
+        if "ask" in content:
+            self._guard(lambda: self._answer(content["ask"], content.get("train")))
+        if "teeth" in content:
+            self._try(
+                lambda: states.with_teeth(
+                    self._now, counted(self.train, content["teeth"])
+                )
+            )
+        if "named" in content:
+            self._named(content["named"])
+
+    def _named(self, name):
+        """Take teeth that have a name."""
+        if name == OTHERS:
+            self._try(lambda: self._now, idle=TO_OTHERS)
+        else:
+            self._try(
+                lambda: states.with_named_teeth(self._now, name),
+                idle=f"The teeth are {name}.",
+            )
+
+    def _answer(self, asked, train):
+        """Send the pages that are asked for, each as soon as it is made."""
+        if train not in (None, self.book["train"]):
+            return  # they are no longer wanted
+        if not isinstance(asked, list):
+            raise ValueError(
+                "the page asked for something that is no list of pages; run the cell"
+                " of the panel again"
+            )
+        for one in asked[:MOST_ASKED]:
+            sent = self._guard(lambda one=one: self._send_page(one))
+            if not sent and isinstance(one, list):  # it is not asked for in vain again
+                failed = "|".join(map(str, one))
+                self.send({"train": self.book["train"], "failed": failed})
+        if len(asked) > MOST_ASKED:
+            raise ValueError(
+                f"the page asked for {len(asked)} pages at once, but {MOST_ASKED} are"
+                " the most; ask for the others again"
+            )
+
+    def _send_page(self, asked):
+        if not isinstance(asked, list) or len(asked) != 2:
+            raise ValueError(
+                "the page asked for a page without its two keys; run the cell of the"
+                " panel again"
+            )
+        self.send(self._pages.asked(*asked))

@@ -74,7 +74,7 @@ class Finish(widgets.VBox):
     def __init__(self, work, on_answer):
         self._work = work
         self._stand, self._where = widgets.HTML(), widgets.HTML()
-        self.box = PressBox([], hand_in=(HAND_IN, self._hand_in))
+        self.box = PressBox([], "hand in", hand_in=(HAND_IN, self._hand_in))
         scope, style = parts.scope()
         super().__init__([style, self._stand, self._where, self.box])
         self.add_class("gl-panel")
@@ -115,7 +115,7 @@ class Finish(widgets.VBox):
         """Say what is done by now."""
         work = self._work
         lines = "".join(f"<p>{parts.text(one)}</p>" for one in self._sentences())
-        self._stand.value = f"<h4>{parts.text(self._heading)}</h4>{lines}"
+        self._stand.value = f"<h3>{parts.text(self._heading)}</h3>{lines}"
         path = f"<code>{parts.text(work.path)}</code>"
         self._where.value = f"<p>Your answers of this lab lie in {path}.</p>" * bool(
             work.students

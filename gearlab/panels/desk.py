@@ -10,7 +10,7 @@ from ..lab.sheet.students import read_students
 from ..lab.sheet.told import BEST_COUNTS, marks_told, quoted
 from ..lab.sheet.work import Work
 from . import parts
-from .asking import SIGNS, QuestionPanel, Questions
+from .asking import QuestionPanel, Questions, sign
 from .bench import Bench
 from .cells import MadeByCells
 from .closing import Finish, Truth
@@ -56,10 +56,10 @@ class Desk(widgets.VBox):
         self._sure = set()  # new ids that were said to be meant
         self._scope, style = parts.scope()
         self._who, self._questions = widgets.HTML(), widgets.HTML()
-        self.box = PressBox(signing_fields())
+        self.box = PressBox(signing_fields(), "answer desk")
         lab = self.work.lab
-        title = parts.text(f"{lab.title} {'★' * lab.level}")
-        heading = widgets.HTML(f"<h4>{title}</h4>")
+        stars = parts.quiet("★" * lab.level)
+        heading = widgets.HTML(f"<h3>{parts.text(lab.title)} {stars}</h3>")
         super().__init__([style, heading, self.box, self._who, self._questions])
         self.add_class("gl-panel")
         self.add_class(self._scope)
@@ -290,11 +290,11 @@ class Desk(widgets.VBox):
         self.box.act(**self._signing(), **self._taking_over())
         self._who.value = self._whose()
         lines = [
-            f"<li>{parts.text(topic)}: <b>{SIGNS[work.standing(topic)]}</b></li>"
+            f"<li><span>{parts.text(topic)}:</span> {sign(work.standing(topic))}</li>"
             for topic in work.topics
         ]
         self._questions.value = (
-            f'<ol class="gl-words">{"".join(lines)}</ol>'
+            f'<ol class="gl-words gl-standings">{"".join(lines)}</ol>'
             f"<p>{parts.text(marks_told(work))} {BEST_COUNTS}</p>"
         )
 

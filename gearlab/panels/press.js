@@ -6,6 +6,7 @@ const SILENT =
   "No answer from the kernel yet: it is busy, or it was started anew." +
   " If it stays so, choose Run → Run All Cells, and press again.";
 const LOST = "Not sent, since the kernel is gone: run all cells, and press again.";
+const SHORT = 3; // letters: options that stand side by side
 
 function made(tag, className = "", text = "") {
   const one = document.createElement(tag);
@@ -27,7 +28,8 @@ function line(field) {
   const input = made("input");
   Object.assign(input, { type: "text", autocomplete: "off", spellcheck: false });
   const box = made("div", `gl-line ${field.wide ? "gl-wide-line" : ""}`);
-  box.append(labelled(field.label, input), made("span", "", field.unit ?? ""));
+  box.append(labelled(field.label, input, "gl-above"));
+  if (field.unit) box.append(made("span", "gl-unit", field.unit));
   return {
     box,
     read: () => input.value,
@@ -43,7 +45,7 @@ function lines(field) {
     count.textContent = `${area.value.length} of ${field.longest} letters`;
   };
   area.addEventListener("input", counted);
-  box.append(labelled(field.label, area), count);
+  box.append(labelled(field.label, area, "gl-above"), count);
   return {
     box,
     read: () => area.value,
@@ -54,17 +56,25 @@ function lines(field) {
   };
 }
 
-function ticks(field, type) {
+// Controls that belong together, under what they are together.
+function group(label, className) {
   const box = made("fieldset");
+  const place = made("div", className);
+  box.append(made("legend", "", label), place);
+  return { box, place };
+}
+
+function ticks(field, type) {
+  const short = field.options.every((option) => option.length <= SHORT);
+  const { box, place } = group(field.label, short ? "gl-short" : "");
   const name = `gl-${crypto.getRandomValues(new Uint32Array(2)).join("-")}`;
   const inputs = field.options.map((option) => {
     const input = Object.assign(made("input"), { type, name, value: option });
     const label = made("label");
     label.append(input, made("span", "", option));
-    box.append(label);
+    place.append(label);
     return input;
   });
-  box.prepend(made("legend", "", field.label));
   const chosen = () => inputs.filter((one) => one.checked).map((one) => one.value);
   const write = (names) => {
     for (const one of inputs) one.checked = names.includes(one.value);
@@ -87,13 +97,27 @@ function list(field) {
   for (const [shown, value] of field.options) select.add(new Option(shown, value));
   select.setAttribute("aria-label", field.label); // else its options are in its name
   return {
-    box: labelled(field.label, select, field.alone ? "gl-alone" : ""),
+    box: labelled(field.label, select, field.within ? "" : "gl-above"),
     read: () => select.value,
     write: (value) => (select.value = value),
   };
 }
 
 const KINDS = { line, lines, one, any, list };
+
+// What stands on the page: neighbours `within` the same are one group.
+function boxesOf(asked, fields) {
+  const boxes = [];
+  let last;
+  asked.forEach(({ within }, i) => {
+    if (!within || within !== last?.within) {
+      last = within ? { within, ...group(within, "gl-places") } : undefined;
+      boxes.push((last ?? fields[i]).box);
+    }
+    last?.place.append(fields[i].box);
+  });
+  return boxes;
+}
 
 // The controls of one view, and what they hold.
 function fieldsOf(model, place) {
@@ -106,8 +130,9 @@ function fieldsOf(model, place) {
       if (field && String(field.read()) !== String(value)) field.write(value);
     });
   const build = () => {
-    fields = model.get("fields").map((field) => KINDS[field.kind](field));
-    place.replaceChildren(...fields.map((field) => field.box));
+    const asked = model.get("fields");
+    fields = asked.map((field) => KINDS[field.kind](field));
+    place.replaceChildren(...boxesOf(asked, fields));
     fields.forEach((field, i) => field.write(model.get("values")[i]));
   };
   // Another view of it shows the same, and a page that is drawn anew loses nothing.
@@ -150,18 +175,23 @@ function answersTo(model, status) {
   };
   const fail = () => {
     clearTimeout(timer);
-    show(LOST, "fault");
+    show(LOST, "fault gl-unsent");
   };
   return { hear, wait, fail };
 }
 
 function render({ model, el }) {
-  const [place, buttons, status] = ["gl-fields", "gl-buttons", "gl-answer"].map(
-    (name) => made("div", name),
+  const names = ["press", "ask", "fields", "buttons", "told", "answer", "hints"];
+  const [box, ask, place, buttons, told, status, hints] = names.map((name) =>
+    made("div", `gl-${name}`),
   );
-  const box = made("div", "gl-press");
-  box.append(place, buttons, status);
-  status.setAttribute("role", "status");
+  ask.append(place, buttons);
+  told.append(status, hints);
+  box.append(ask, told);
+  box.setAttribute("role", "group");
+  box.setAttribute("aria-label", model.get("about"));
+  told.setAttribute("role", "status");
+  told.setAttribute("aria-atomic", "false"); // only what is new is read out
   const fields = fieldsOf(model, place);
   const answers = answersTo(model, status);
 
@@ -185,6 +215,14 @@ function render({ model, el }) {
       button.onclick = () => press(name);
     });
   };
+  const advise = () => {
+    const lines = model.get("hints");
+    while (hints.children.length > lines.length) hints.lastChild.remove();
+    lines.forEach((words, i) => {
+      const line = hints.children[i] ?? hints.appendChild(made("p"));
+      if (line.textContent !== words) line.textContent = words;
+    });
+  };
   place.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && event.target.type === "text" && !event.isComposing)
       press(model.get("buttons")[0][0]);
@@ -195,11 +233,13 @@ function render({ model, el }) {
     "change:values": fields.write,
     "change:buttons": label,
     "change:said": answers.hear,
+    "change:hints": advise,
   };
   for (const [what, act] of Object.entries(heard)) model.on(what, act);
   fields.build();
   label();
   answers.hear();
+  advise();
   el.append(box);
   return () => {
     for (const [what, act] of Object.entries(heard)) model.off(what, act);

@@ -9,7 +9,7 @@ message with all that stands in the fields.
 from pathlib import Path
 
 import anywidget
-from traitlets import Dict, List
+from traitlets import Dict, List, Unicode
 
 from . import parts
 
@@ -37,10 +37,13 @@ def some(label, options):
     return {"kind": "any", "label": label, "options": list(options)}
 
 
-def choice(label, options, alone=False):
-    """A list to choose from, `alone` on its line; `options` are (shown, value)."""
+def choice(label, options, within=""):
+    """A list to choose from; `options` are (shown, value).
+
+    Neighbours that stand `within` the same are one group of that name, a line each.
+    """
     options = [list(option) for option in options]
-    return {"kind": "list", "label": label, "options": options, "alone": alone}
+    return {"kind": "list", "label": label, "options": options, "within": within}
 
 
 def empty(field):
@@ -56,12 +59,14 @@ class PressBox(anywidget.AnyWidget):
     Parameters
     ----------
     fields : what :func:`line` and its neighbours made
+    about : what they are for, a name of the whole for whoever does not see it
     actions : {name of a button: (what stands on it, what it does)}
 
     Attributes
     ----------
     values : what stands in the fields, one value each
     said : the answer to the last press: its name, the words, and their kind
+    hints : sentences that stay below the answer
     """
 
     _esm = _HERE.with_suffix(".js")
@@ -71,9 +76,11 @@ class PressBox(anywidget.AnyWidget):
     values = List().tag(sync=True, echo_update=False)
     buttons = List().tag(sync=True)
     said = Dict().tag(sync=True)
+    hints = List().tag(sync=True)
+    about = Unicode().tag(sync=True)
 
-    def __init__(self, fields, **actions):
-        super().__init__(layout={"width": parts.AUTO})
+    def __init__(self, fields, about, **actions):
+        super().__init__(about=about, layout={"width": parts.AUTO})
         self._pressing = False
         self.ask(fields)
         self.act(**actions)

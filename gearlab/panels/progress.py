@@ -32,6 +32,7 @@ class Progress(widgets.VBox):
         self._page = widgets.HTML()
         self.box = PressBox(
             signing_fields(),
+            "labs of a student",
             show=("show", self._refresh),
             save=("save the page as PDF", self._save),
             hand_in=(HAND_IN, self._hand_in),
@@ -71,9 +72,7 @@ class Progress(widgets.VBox):
     def _refresh(self):
         students, form = self._typed
         self._text = summary_text(students, form)
-        self._page.value = (
-            f'<div class="gl-wide">{to_svg(_drawn(students, form))}</div>'
-        )
+        self._page.value = to_svg(_drawn(students, form))
 
     def _save(self):
         students, form = self._typed

@@ -194,7 +194,7 @@ def most_planets(given):
         slips=tuple(slip(name, Fraction(count)) for name, count in found.items()),
         hints=(
             "Begin with the counts that can be spaced equally.",
-            "Try them on the panel, under tooth counts. Begin with the largest.",
+            "Try them on the panel, under teeth. Begin with the largest.",
         ),
         reason="Spacing and room must both be right.",
     )
