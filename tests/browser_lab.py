@@ -94,18 +94,27 @@ def _wait_for(address, server, log):
 
 
 @contextmanager
-def browser_page(width=1280, height=800):
-    """A page of the installed Chromium."""
+def browser():
+    """The installed Chromium."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
+        chromium = playwright.chromium.launch(
             executable_path=find_browser(), args=FLAGS, headless=True
         )
-        page = browser.new_page(viewport={"width": width, "height": height})
+        yield chromium
+        chromium.close()
+
+
+@contextmanager
+def browser_page(width=1280, height=800, **settings):
+    """A page of the installed Chromium; settings are those of a browser context."""
+    with browser() as chromium:
+        page = chromium.new_page(
+            viewport={"width": width, "height": height}, **settings
+        )
         page.set_default_timeout(60_000)
         yield page
-        browser.close()
 
 
 def open_notebook(page, address, name, run=True):

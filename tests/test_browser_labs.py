@@ -307,8 +307,11 @@ def test_a_killed_kernel_loses_no_answer(page, desk, ask):
     panel.get_by_label("your answer").press("Enter")
     says(panel, "1 try")
     lab.kill_kernel(page)
+    panel.get_by_label("your answer").press("Enter")
     panel.get_by_role("button", name="check").click()
-    says(panel, "the kernel is gone: run all cells")
+    says(panel, "lost its kernel: choose Run → Run All Cells")
+    lost = panel.get_by_text("kernel").locator("visible=true")
+    assert lost.count() == 1, "once is enough"
     lab.run_all(page)
     panels(page)
     says(page.locator(".gl-panel").first, "Signed in: kept, form A.")

@@ -5,6 +5,7 @@ sentence, or where it is a link to the glossary.
 """
 
 import re
+from functools import cache
 
 import pytest
 from loops import each
@@ -20,6 +21,8 @@ from notebook_text import (
 )
 
 import gearlab as gl
+from gearlab.bench.book import cover
+from gearlab.panels import Desk, Progress
 from gearlab.say.setupcard import DRUM_RULE
 
 LINK = re.compile(r"\[([^\]]*)\]\(([^)]*)\)")
@@ -126,6 +129,56 @@ def test_one_word_for_one_thing(path):
     for text in texts:
         for pattern, way_out in NOT_SAID.items():
             assert not re.search(pattern, text, re.IGNORECASE), (pattern, way_out)
+
+
+# Controls -------------------------------------------------------------------------
+
+PRESSED = re.compile(
+    r"(?:\bpress|\btick|\bchoose|\bunder|\blist of|; )\s?\*([a-z][^*]+)\*(?!\*)",
+    re.IGNORECASE,
+)
+
+
+def texts_in(value):
+    """All texts in plain data."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for part in value.values() if isinstance(value, dict) else value:
+            yield from texts_in(part)
+
+
+@cache
+def controls():
+    """What stands on the controls and choices of all panels."""
+    desk, progress = Desk("turn-one-set"), Progress()
+    found = {*desk.box.labels, *progress.box.labels}
+    for train in map(gl.load_train, gl.train_names()):
+        found.update(texts_in(cover(train)))
+    return found
+
+
+@each("path", PATHS)
+def test_a_control_that_is_to_be_pressed_is_there(path):
+    """In prose a control stands in italics, behind what is done with it."""
+    for kind, source in cells(path):
+        if kind == "markdown":
+            for named in PRESSED.findall(source):
+                assert named in controls(), named
+
+
+@pytest.mark.parametrize(
+    "text, named",
+    [
+        ("Press *turn*, and count.", ["turn"]),
+        ("Choose the *rear carrier* under *light up*: see.", ["light up"]),
+        ("press *show*; *save the page* makes one.", ["show", "save the page"]),
+        ("**Predict.** Then **turn it**: press *teeth*.", ["teeth"]),
+        ("a word in *italics* alone, and one in **bold**", []),
+    ],
+)
+def test_the_reading_of_controls_sees_what_is_to_be_pressed(text, named):
+    assert PRESSED.findall(text) == named
 
 
 # Safety ---------------------------------------------------------------------------

@@ -7,6 +7,7 @@ collects nothing here.
 """
 
 import argparse
+import json
 import subprocess
 import sys
 from itertools import combinations
@@ -98,22 +99,21 @@ def solving():
 
 
 def painting():
-    """The time of the bench pictures, and of a whole change of the panel."""
+    """The time of the bench's pages, and of a whole change of the panel."""
+    from gearlab.bench.asked import Pages
+    from gearlab.bench.book import key_of
     from gearlab.panels import Bench
-    from gearlab.panels.bench_views import Look, sheet
 
-    train = gl.load_train("five-range")
-    flow, look = gl.power_flow(train, "1"), Look(scope="bench")
-    took = 1e3 * seconds(lambda: sheet(flow, None, look), 20)
-    live, kept = (len(part) / 1024 for part in sheet(flow, None, look))
-    report("build and paint the pictures, teeth as before", "–", f"{took:.1f} ms")
-    report("  sent with a toggle; with new teeth", "–", f"{live:.0f}, {kept:.0f} kB")
-    fresh = [
-        gl.power_flow(train.with_teeth({"rear": {"sun": sun, "ring": sun + 48}}), "1")
-        for sun in range(26, 66)
-    ]
-    times = one_by_one(lambda new: sheet(new, None, look), fresh)
-    report("  teeth never drawn before", "–", f"{1e3 * median(times):.1f} ms")
+    train, view = gl.load_train("five-range"), "input/screen/part/0"
+    keys = {row: key_of(gl.power_flow(train, row)) for row in train.range_names}
+    took = 1e3 * seconds(lambda: Pages(train).opening(keys["1"], view), 3)
+    report("the first pages of a train, with their pictures", "–", f"{took:.1f} ms")
+    pages = Pages(train)
+    times = one_by_one(lambda key: pages.asked(key, view), keys.values())
+    report("  the page of a range", "–", f"{1e3 * median(times):.1f} ms")
+    pages.forget()
+    sent = [len(json.dumps(pages.asked(keys[row], view))) / 1024 for row in "13"]
+    report("  sent at first; with a shift", "–", "{:.0f}, {:.0f} kB".format(*sent))
     bench = Bench(train)
     for what, action in (
         ("a toggle", lambda i: bench.apply("direct clutch", i % 2 == 0)),
