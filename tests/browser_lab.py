@@ -11,6 +11,7 @@ import urllib.error
 import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
+from string import ascii_lowercase, digits
 
 import pytest
 
@@ -167,6 +168,54 @@ def write_notebook(path, *cells):
     )
     book.metadata.kernelspec = {"name": "python3", "display_name": "Python 3"}
     nbformat.write(book, path)
+
+
+KEYS = (
+    *ascii_lowercase,
+    "d",
+    *digits,
+    *(f"Arrow{way}" for way in ("Down", "Up", "Left", "Right")),
+    "Delete",
+    "Backspace",
+    "Home",
+    "End",
+    "PageUp",
+    "PageDown",
+    "Enter",
+    "Escape",
+)
+# What a key could change: the cells, their kinds and texts, and which one is active.
+BOOK = """() => {
+  const book = window.jupyterapp.shell.currentWidget
+  return [book.content.activeCell.model.id, book.content.mode,
+    ...book.context.model.toJSON().cells.map(
+      one => [one.id, one.cell_type, one.source])]
+}"""
+# Words and buttons of a panel that are cut.
+CUT = """[...panel.querySelectorAll(
+  'label, button, select, h4, p, li, .widget-label, .widget-checkbox, .widget-radio')]
+  .filter(one => one.offsetParent && (one.scrollWidth > one.clientWidth + 1
+    || (one.tagName === 'BUTTON' && one.scrollHeight > one.clientHeight + 1)))
+  .map(one => one.innerText)"""
+
+
+def look(panel, script):
+    """What a script says of a panel."""
+    return panel.evaluate(f"panel => {script}")
+
+
+def wait(panel, script):
+    """Wait until a script is true of a panel."""
+    for _ in range(200):
+        if look(panel, script):
+            return
+        panel.page.wait_for_timeout(25)
+    raise AssertionError(f"never true: {script}; {panel.inner_text()[:600]}")
+
+
+def says(panel, words):
+    """Wait until a panel says something."""
+    wait(panel, f"panel.innerText.includes({words!r})")
 
 
 BURST = """(panel, numbers) => {

@@ -78,13 +78,18 @@ def bench(page):
 
 def told(page, what):
     """What the kernel says, once it has heard all that it was told before."""
-    return json.loads(ast.literal_eval(page.evaluate(ASK, f"__import__('json').dumps({what})")))
+    return json.loads(
+        ast.literal_eval(page.evaluate(ASK, f"__import__('json').dumps({what})"))
+    )
 
 
 def agree(bench, name="bench"):
     """Wait until page and kernel have the same state; that state."""
     for _ in range(100):
-        state, seen = told(bench.page, f"{name}.state"), bench.evaluate(bench_page.STATE)
+        state, seen = (
+            told(bench.page, f"{name}.state"),
+            bench.evaluate(bench_page.STATE),
+        )
         count, at = bench.locator(".gl-count").inner_text(), Fraction(*state["turns"])
         wanted = {key: state[key] for key in seen} | {"turns": f"{float(at):.3f}"}
         if wanted == seen and (f"input {turns(at)} ·" in count or "input" not in count):
@@ -119,9 +124,13 @@ def test_an_element_is_pressed_by_its_box_its_symbol_and_a_finger(page, bench):
     assert applied(agree(bench)) == before
     bench.get_by_role("checkbox", name="overdrive brake").tap()
     assert applied(agree(bench)) == before | {"overdrive brake"}
+    page.keyboard.press("Space")
+    assert applied(agree(bench)) == before
 
 
-def test_a_range_is_chosen_by_button_by_arrows_by_selector_and_in_the_chart(page, bench):
+def test_a_range_is_chosen_by_button_by_arrows_by_selector_and_in_the_chart(
+    page, bench
+):
     bench.get_by_role("radio", name="3", exact=True).click()
     assert agree(bench)["range"] == "3"
     for key, wanted in (("ArrowRight", "4"), ("ArrowLeft", "3"), ("Home", "P")):
@@ -323,20 +332,94 @@ def test_teeth_are_changed_and_what_cannot_be_leaves_the_last_picture(page, benc
     assert box.input_value() == "100" and "sun 36, ring 72" in title.inner_text()
     assert said == told(page, "bench.note['words']") and len(said) > 40
     box.fill("42")
-    page.wait_for_function("one => one.innerText.includes('sun 42')", arg=title.element_handle())
+    page.wait_for_function(
+        "one => one.innerText.includes('sun 42')", arg=title.element_handle()
+    )
     assert not note.is_visible()
     slider = bench.get_by_role("slider", name="rear ring")
     slider.focus()
     for _ in range(2):
         page.keyboard.press("ArrowRight")
     rear = bench.locator("figure[data-id='set:rear'] b")
-    page.wait_for_function("one => one.innerText.includes('ring 72')", arg=rear.element_handle())
+    page.wait_for_function(
+        "one => one.innerText.includes('ring 72')", arg=rear.element_handle()
+    )
     train = TRAIN.with_teeth({"front": {"sun": 42}, "rear": {"ring": 72}})
     ratio = gl.power_flow(train, "1").ratio
     assert told(page, "str(bench.flow.ratio)") == str(ratio)
     bench.get_by_label("named teeth").select_option("as in the train file")
-    page.wait_for_function("one => one.innerText.includes('sun 36')", arg=title.element_handle())
+    page.wait_for_function(
+        "one => one.innerText.includes('sun 36')", arg=title.element_handle()
+    )
     bench.get_by_role("button", name="teeth", exact=True).click()
+
+
+# One control of a kind has the focus again after each key, as long as it is seen; what
+# keys it heard is kept.
+HOLD = """(bench, act) => {
+  window.held ??= new AbortController()
+  window.held.abort()
+  window.held = new AbortController()
+  window.keys = new Set()
+  const one = [...bench.querySelectorAll('[data-do]')].find(
+    one => one.dataset.do === act && !one.disabled && one.checkVisibility())
+  const hold = () => one.checkVisibility() && !one.disabled && one.focus()
+  const {signal} = window.held
+  document.addEventListener('keydown', ({key, target}) =>
+    bench.contains(target) && window.keys.add(key), {capture: true, signal})
+  document.addEventListener('keyup', hold, {capture: true, signal})
+  hold()
+}"""
+ACTS = """(bench, place) => [...new Set([...bench.querySelectorAll(`${place}[data-do]`)]
+  .filter(one => !one.disabled && one.checkVisibility()).map(one => one.dataset.do))]"""
+CLASS = 'bench.set_look(**{{"class": {}}})'
+
+
+def drawer(name):
+    """Opens a drawer, unless it is."""
+
+    def opened(bench):
+        if not bench.locator(f".gl-{name}").is_visible():
+            bench.get_by_role("button", name=name, exact=True).click()
+
+    return opened
+
+
+def in_class(bench):
+    lab.execute(bench.page, CLASS.format(True))
+    bench.get_by_role("button", name="leave").wait_for()
+
+
+PLACES = {
+    "": lambda bench: None,
+    ".gl-view ": drawer("view"),
+    ".gl-teeth ": drawer("teeth"),
+    ".gl-class-bar ": in_class,
+}
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_no_key_on_any_control_changes_the_notebook(page, bench, place):
+    PLACES[place](bench)
+    acts = bench.evaluate(ACTS, place)
+    assert len(acts) >= 2
+    for act in acts:
+        PLACES[place](bench)
+        bench.evaluate(HOLD, act)
+        before = page.evaluate(lab.BOOK)
+        page.keyboard.type("".join(key for key in lab.KEYS if len(key) == 1))
+        for key in lab.KEYS:
+            if len(key) > 1:
+                page.keyboard.press(key)
+        assert page.evaluate(lab.BOOK) == before, act
+        missed = set(lab.KEYS) - set(page.evaluate("[...window.keys]"))
+        assert missed <= {"Escape"}, (act, "a list that is open keeps its own")
+        if act in ("class", "fill"):
+            lab.execute(page, CLASS.format(False))
+            page.evaluate("document.fullscreenElement && document.exitFullscreen()")
+            bench.get_by_role("button", name="turn", exact=True).wait_for()
+    page.evaluate("window.held.abort()")
+    lab.execute(page, CLASS.format(False))
 
 
 def test_a_panel_is_one_screen_of_the_notebook(page, bench):
@@ -372,7 +455,7 @@ def test_how_a_bench_is_looked_at_is_kept_for_the_next_and_over_a_reload(served,
     assert told(page, "bench.view")["pictures"] == wanted
 
 
-# What is new where the kernel does not answer --------------------------------------------
+# What is new where the kernel does not answer ----------------------------------------
 
 
 def test_cells_run_twice_and_out_of_order(served):

@@ -7,7 +7,7 @@ from random import Random
 import browser_lab as lab
 import pytest
 import small_lab
-from test_browser import CUT, look, says, wait
+from browser_lab import CUT, look, says, wait
 
 from gearlab.lab.question.checking import check
 from gearlab.lab.question.papers import draw_paper
