@@ -1,5 +1,6 @@
 """A check of the set-up: which versions run, and which one is wrong."""
 
+import os
 import re
 import sys
 
@@ -9,6 +10,7 @@ NEEDED = {
     "matplotlib": (3, 9),
     "numpy": (2, 0),
 }
+EXTRAS = {"openpyxl": "gradebooks as .xlsx", "typst": "worksheets, exams as PDF"}
 PYTHON = (3, 11)
 
 
@@ -19,6 +21,18 @@ def doctor():
     -------
     str: "Set-up: all is well." or a line for each thing that is wrong, with the way out
     """
+    faults = _faults()
+    if not faults:
+        return "Set-up: all is well."
+    return "\n".join(f"Set-up: {fault}" for fault in faults)
+
+
+def is_well():
+    """Whether :func:`doctor` finds nothing wrong, and answers can be kept."""
+    return not _faults() and _answers_fault() == ""
+
+
+def _faults():
     faults = []
     if sys.version_info < PYTHON:
         faults.append(
@@ -33,9 +47,47 @@ def doctor():
                 f" later is needed; in the folder with README.md run: {sys.executable}"
                 " -m pip install -r requirements.txt"
             )
-    if not faults:
-        return "Set-up: all is well."
-    return "\n".join(f"Set-up: {fault}" for fault in faults)
+    return faults
+
+
+def answers_told():
+    """Where answer sheets are kept, or why none can be, in a line."""
+    fault = _answers_fault()
+    return f"Answer sheets: {fault or f'they are kept in {_answers_folder()}.'}"
+
+
+def _answers_folder():
+    from .lab.sheet.sheet import answers_folder
+
+    return answers_folder()
+
+
+def _answers_fault():
+    """Why no answer could be kept, or ""; nothing is written to find out."""
+    try:
+        folder = _answers_folder()
+    except ValueError as error:
+        return f"{error}."
+    there = next(one for one in (folder, *folder.parents) if one.exists())
+    if there.is_dir() and os.access(there, os.W_OK):
+        return ""
+    return (
+        f"none can be kept in {folder}, as {there} cannot be written; set"
+        " GEARLAB_ANSWERS to another folder."
+    )
+
+
+def extras_told():
+    """What is optional: a line for each package, whether it is here and what for."""
+    for package, what in EXTRAS.items():
+        found = _version(package)
+        here = f"{package} {found}" if found else f"{package} is not installed"
+        way = (
+            ""
+            if found
+            else f'; to have it run: {sys.executable} -m pip install "{package}"'
+        )
+        yield f"Optional: {here} ({what}){way}."
 
 
 def _version(package):

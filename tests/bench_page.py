@@ -94,7 +94,7 @@ ROOM = """bench => {
     if (out > px) found.add(`outside by ${out.toFixed(0)} px: ${said(one)}`)
   })
   const bars = 'header, .gl-note, .gl-bar, aside, .gl-teeth, footer, .gl-class-bar'
-  const tiles = all('figure, section.gl-words'), texts = all('figure svg text')
+  const tiles = all('figure, .gl-words[role=group]'), texts = all('figure svg text')
   const board = bench.querySelector('.gl-board')
   apart([...all(bars), board])
   apart([...all(bars), ...tiles])

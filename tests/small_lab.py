@@ -55,7 +55,9 @@ def point(given):
         text="Which letter is the sun?",
         options=("A", "B", "C"),
         answer="B",
-        picture=lambda: draw_end_view(power_flow(train(given), CASE), "single"),
+        picture=lambda **look: draw_end_view(
+            power_flow(train(given), CASE), "single", **look
+        ),
     )
 
 

@@ -14,8 +14,11 @@ import gearlab
 PANELS = Path(gearlab.__file__).parent / "panels"
 SET_UP = """import small_lab
 from IPython.display import HTML
+from tempfile import mkdtemp
 import gearlab as gl
-from gearlab.panels import Bench, Desk, Progress
+from gearlab.lab.mark.example import example_class
+from gearlab.panels import Bench, Desk, Progress, Ticking
+sheets, listed = example_class(mkdtemp())
 desk = Desk(small_lab.LAB)
 desk.sign_in("ana")
 HTML("<h1>A lab</h1><h2>A part of it</h2>")"""
@@ -26,6 +29,7 @@ SHOWN = {
     "truth": "desk.truth('which way')",
     "finish": "desk.finish()",
     "progress": "Progress()",
+    "ticking": 'Ticking(sheets, "ticks.csv", listed)',
     "bench": "Bench(gl.load_train('five-range'), '3')",
     "bench that hides": "Bench(gl.load_train('six-range'), predict=True)",
 }

@@ -44,7 +44,7 @@ WALK = """turns => {
         load: load.value,
         range: ranges.find(one => one.ariaChecked === 'true')?.value ?? null,
         gives: read('.gl-gives'),
-        words: all('section.gl-words li').map(one => one.textContent).join(' '),
+        words: all('.gl-words[role=group] li').map(one => one.textContent).join(' '),
         one_ways: all('.gl-one-ways em').map(one => one.textContent),
         counts: [0, 1].map(() => turnTo(turns[next++ % turns.length])),
       })
@@ -233,7 +233,7 @@ def test_markup_in_names_is_text(page, tmp_path):
     for picture in ("set", "levers", "chart"):
         bench.locator(f"[data-do=picture][value^={picture}]").click()
     bench.get_by_role("checkbox", name=name("brake")).click()
-    assert f"{MARKUP} ring" in bench.locator("section.gl-words").inner_text()
+    assert f"{MARKUP} ring" in bench.locator(".gl-words[role=group]").inner_text()
     assert bench.locator("h3").inner_text() == name("train")
     assert page.locator("img, b:has-text('train')").count() == 0
     assert page.title() != "1"

@@ -12,18 +12,23 @@ from test_folded import SCENE
 from gearlab.bench.texts import TEXTS
 from gearlab.draw import folded
 
-SET_UP = """import small_lab
+SET_UP = """from tempfile import mkdtemp
+import small_lab
 import gearlab as gl
-from gearlab.panels import Bench, Desk, Progress
+from gearlab.lab.mark.example import example_class
+from gearlab.panels import Bench, Desk, Progress, Ticking
+sheets, listed = example_class(mkdtemp())
 desk = Desk(small_lab.LAB)"""
 ASKED = tuple(small_lab.FORMS)
 BENCH, DESK, PROGRESS, FIRST = 0, 1, 2, 3
+TICKING = FIRST + len(ASKED)
 CELLS = [
     SET_UP,
     'bench = Bench(gl.load_train("five-range"), predict=True)\nbench',
     "desk",
     "Progress()",
     *(f"desk.ask({topic!r})" for topic in ASKED),
+    'Ticking(sheets, "ticks.csv", listed)',
     "1",
 ]
 PANELS = ".gl-panel, .gl-bench"
@@ -131,7 +136,7 @@ def served(tmp_path_factory):
 def page(served):
     page = served[0]
     page.wait_for_function(
-        f"document.querySelectorAll('{PANELS}').length === {FIRST + len(ASKED)}"
+        f"document.querySelectorAll('{PANELS}').length === {TICKING + 1}"
     )
     return page
 
@@ -180,6 +185,24 @@ def test_letters_are_written_and_lists_are_chosen_from(page, panels):
     assert chosen.inner_text() == "P"
     page.keyboard.press("ArrowDown")
     assert chosen.inner_text() == "R"
+
+
+def test_explanations_are_ticked_and_kept_by_the_keyboard_alone(page, panels):
+    panel = panels.nth(TICKING)
+    texts = panel.locator("fieldset")
+    assert texts.count() == 3
+    texts.first.get_by_role("checkbox").first.focus()
+    page.keyboard.press("Space")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    boxes = texts.first.get_by_role("checkbox")
+    assert [boxes.nth(n).is_checked() for n in range(4)] == [True, True, False, False]
+    for _ in range(2 + 2 * 4 + 1):  # the boxes that are left, and the button
+        page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "keep, and go on"
+    page.keyboard.press("Enter")
+    panel.get_by_text("To be ticked: 2.").wait_for()
+    assert [boxes.nth(n).is_checked() for n in range(4)] == [True, True, False, False]
 
 
 def test_the_application_still_gets_the_keys_that_run_and_save(page, panels):

@@ -38,9 +38,20 @@ OUTSIDE_HOMES = {
         "gearlab.panels.front",
         "gearlab.panels.press",
     ),
+    "openpyxl": ("gearlab.lab.mark.workbook",),
     "traitlets": ("gearlab.panels.bench", "gearlab.panels.press"),
+    "typst": ("gearlab.handouts.printing",),
 }
-HEAVY = {"numpy", "matplotlib", "ipywidgets", "anywidget", "sympy", "IPython"}
+HEAVY = {
+    "numpy",
+    "matplotlib",
+    "ipywidgets",
+    "anywidget",
+    "sympy",
+    "IPython",
+    "openpyxl",
+    "typst",
+}
 TOP = {
     "README.md", "DEVELOPERS.md", "requirements.txt", "notebooks", "gearlab", "tests",
     "assets", "pyproject.toml", ".ci", ".gitignore", ".gitattributes",

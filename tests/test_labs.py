@@ -52,6 +52,7 @@ DIGESTS = {
     "recover-the-teeth": "58b4d7c4ed31",
     "meet-another-train": "08403cd6ce2a",
     "design-a-train": "6f043dbf30fc",
+    "walk-a-unit": "8c37a65d3973",
 }
 
 
@@ -88,7 +89,7 @@ def test_the_notebook_of_a_lab_asks_every_question_once(lab):
     book = json.loads((NOTEBOOKS / notebook_of(lab.name)).read_text(encoding="utf-8"))
     cells = ["".join(cell["source"]) for cell in book["cells"]]
     assert cells[0].strip() == f"# {lab.title} {'★' * lab.level}"
-    assert any(f'Desk("{lab.name}")' in cell for cell in cells)
+    assert any(f'Desk("{lab.name}"' in cell for cell in cells)
     asks = [cell for cell in cells if cell.startswith("desk.ask(")]
     topics = [topic for cell in asks for topic in re.findall('"([^"]+)"', cell)]
     assert topics == [topic.name for topic in lab.topics]
@@ -161,7 +162,8 @@ def test_what_a_lab_is_made_of(lab):
     predicted = [q for topic, q in questions if topic.prediction]
     assert len(explained) == 1
     assert 2 <= len(predicted) <= 3
-    assert 6 <= len(questions) - len(explained) - len(predicted) <= 9
+    most = 14 if lab.refit else 9  # of any unit, some may have to be left out
+    assert 6 <= len(questions) - len(explained) - len(predicted) <= most
     names = [topic.name for topic in lab.topics]
     assert len(set(names)) == len(names)
     assert full_marks(lab) >= 6

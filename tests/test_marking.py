@@ -28,6 +28,7 @@ from test_sheet import BY_HAND, DAMAGED, JSON
 
 from gearlab import __main__ as command
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.commands import frame
 from gearlab.lab.mark import marking as marking_module
 from gearlab.lab.mark.marking import (
     class_slips,
@@ -741,8 +742,8 @@ def test_a_folder_that_cannot_be_looked_into_is_said(small, monkeypatch, tmp_pat
 
 def test_how_far_it_is_is_said_when_it_takes_long(monkeypatch, capsys):
     now = [0]
-    monkeypatch.setattr(command, "monotonic", lambda: now[0])
-    line = command._Progress()
+    monkeypatch.setattr(frame, "monotonic", lambda: now[0])
+    line = frame.Progress("sheets")
     for done in range(1, 101):
         now[0] += 1 / 8
         line(done, 100)
@@ -750,5 +751,5 @@ def test_how_far_it_is_is_said_when_it_takes_long(monkeypatch, capsys):
     assert said[1] == "8 of 100 sheets"
     assert said[-1] == "100 of 100 sheets\n"
     assert len(said) == 1 + 24
-    command._Progress()(1, 1)
+    frame.Progress("sheets")(1, 1)
     assert capsys.readouterr().err == ""

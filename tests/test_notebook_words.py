@@ -22,7 +22,8 @@ from notebook_text import (
 
 import gearlab as gl
 from gearlab.bench.book import cover
-from gearlab.panels import Desk, Progress
+from gearlab.panels import Desk, Prepare, Progress
+from gearlab.panels.ticking import NONE_OF_THEM
 from gearlab.say.setupcard import DRUM_RULE
 
 LINK = re.compile(r"\[([^\]]*)\]\(([^)]*)\)")
@@ -151,8 +152,9 @@ def texts_in(value):
 @cache
 def controls():
     """What stands on the controls and choices of all panels."""
-    desk, progress = Desk("turn-one-set"), Progress()
-    found = {*desk.box.labels, *progress.box.labels}
+    found = {NONE_OF_THEM}
+    for panel in (Desk("turn-one-set"), Progress(), Prepare()):
+        found.update(panel.box.labels)
     for train in map(gl.load_train, gl.train_names()):
         found.update(texts_in(cover(train)))
     return found

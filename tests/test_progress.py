@@ -131,8 +131,10 @@ def test_9_of_9_is_one_figure_everywhere(tmp_path, monkeypatch):
 
 # On a page ----------------------------------------------------------------------------
 
+LAB_COUNT = len(LAB_NAMES)
 
-def some(count=12):
+
+def some(count=LAB_COUNT):
     """Standings in all states."""
     return tuple(
         Standing(

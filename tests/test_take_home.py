@@ -351,7 +351,8 @@ def test_the_command_writes_it(tmp_path, monkeypatch, capsys):
     words = "take-home three-range --ends input --letters screen --colours part role"
     assert main(words.split()) == 0
     assert capsys.readouterr().out == "Written: three-range.html\n"
-    book = data_of(Tags((tmp_path / "three-range.html").read_text("utf-8")))["book"]
+    text = (tmp_path / "three-range.html").read_text(encoding="utf-8")
+    book = data_of(Tags(text))["book"]
     offers = {
         name: [one["value"] for one in book["offers"][name]]
         for name in ("end", "letters", "colours")

@@ -353,7 +353,7 @@ def test_what_a_train_refuses(changes, message):
 
 def test_a_one_way_clutch_is_not_applied():
     way = OneWayClutch(name="way", member="front ring", against="case")
-    with pytest.raises(ValueError, match='no element "way"'):
+    with pytest.raises(ValueError, match="holds by itself and is never applied"):
         lone(one_way_clutches=(way,), ranges=(Range(name="1", applied=("way",)),))
 
 

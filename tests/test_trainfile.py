@@ -16,6 +16,7 @@ from gearlab.base import filewriter
 from gearlab.base.frozenmap import FrozenMap
 from gearlab.train import trainfile
 from gearlab.train.gearset import GearSet, Mesh
+from gearlab.train.kinds import KINDS
 from gearlab.train.train import Brake, Clutch, OneWayClutch, Range, Train
 from gearlab.train.trainfile import (
     read_train,
@@ -188,7 +189,7 @@ WRONG = {
     "brake a list": (
         '"low brake" = "rear carrier"',
         '"low brake" = ["rear carrier"]',
-        "brakes.\"low brake\": ['rear carrier'] was given, but a text belongs here",
+        "brakes.\"low brake\": ['rear carrier'] was given, but name the one member",
     ),
     "clutch of one": (
         '["front sun", "front carrier"]',
@@ -363,6 +364,94 @@ def test_sets_must_be_tables(text):
 )
 def test_wrong_meshes_are_named(old, new, expected):
     assert expected in sentence(swapped(old, new, MESHES))
+
+
+# What a first file calls a section, and where it belongs.
+FIRST_WORDS = {
+    '[bands]\n"low band" = "rear carrier"': "a band goes under [brakes]",
+    'bands = ["low band"]': "a band goes under [brakes]",
+    '["one-way clutch"]': "a one-way clutch goes under [one-way-clutches]",
+    "[Sprags]": "a sprag goes under [one-way-clutches]",
+    "[roller_clutches]": "a roller clutch goes under [one-way-clutches]",
+    "[gears.front]": "a gear goes under [sets]: each has a table of its own",
+    "[gearsets.front]": "a gearset goes under [sets]",
+    "[planetary-gear-set]": "a planetary gear set goes under [sets]",
+    "[range]": 'a range goes under [ranges]: write a line, "1" = ["forward clutch"]',
+    "[apply-chart]": "an apply chart goes under [ranges]",
+    "[drum]": "a drum goes under [shafts]",
+    "[clutch]": "a clutch goes under [clutches]",
+    "[parking-pawl]": "a parking pawl goes under [locks]",
+    "sun = 30": "the sun of a gear set goes into its table, [sets.front]",
+}
+
+
+@pytest.mark.parametrize("more", FIRST_WORDS)
+def test_other_words_for_a_section_are_told_where_they_belong(more):
+    text = f"{FIVE_TEXT}\n{more}" if more[0] == "[" else f"{more}\n{FIVE_TEXT}"
+    told = sentence(text)
+    assert FIRST_WORDS[more] in told
+    assert "did you mean" not in told and "\n" not in told
+
+
+@pytest.mark.parametrize("word", ["carburettor", "fluid", "pressures"])
+def test_a_word_of_no_section_has_the_nearest_key_or_all_of_them(word):
+    assert f'no key "{word}"' in sentence(f"{FIVE_TEXT}\n[{word}]")
+
+
+# A line of the five-range unit as a first file has it, and the way out.
+FIRST_LINES = {
+    "title": ('name = "', 'title = "', 'no key "title"; write it as name'),
+    "type": ('kind = "simple"', 'type = "simple"', "the gear set has no kind; write"),
+    "kind": ('"simple"', '"planetary"', 'kind of gear set "planetary"; write it as si'),
+    "two suns": ('"simple"', '"Ravigneaux"', "write it as two-sun"),
+    "sun gear": ("sun = 36", "sun-gear = 36", 'no key "sun-gear"; write it as sun'),
+    "capitals": ("sun = 36", "Sun = 36", 'no key "Sun"; write it as sun'),
+    "teeth": ("sun = 36", "teeth = [36, 72]", "write a line for each gear, such as"),
+    "held": (' = "rear carrier"', ' = ["rear carrier"]', "name the one member that it"),
+    "no set": ('= "rear carrier"', '= "carrier"', 'so write one of "front carrier"'),
+    "shaft": ('["middle sun", "rear sun"]', '["sun"]', "a member goes by its set too"),
+    "race": ("member = ", "inner-race = ", "write it as member"),
+    "applied": (
+        '1 = ["front lock clutch", "forward clutch"]',
+        '1 = ["front lock clutch", "forward clutch", "low one-way clutch"]',
+        '"low one-way clutch" is a one-way clutch, which holds by itself',
+    ),
+    "ratio": (
+        '3 = { applied = ["front lock clutch"',
+        '3 = { ratio = 1.4, applied = ["front lock clutch"',
+        'ranges.3: no key "ratio"; write it as published',
+    ),
+}
+
+
+@each("case", FIRST_LINES)
+def test_other_words_within_a_line_are_told_how_they_are_written(case):
+    old, new, expected = FIRST_LINES[case]
+    assert expected in sentence(swapped(old, new))
+
+
+def test_a_set_without_a_kind_is_told_every_kind():
+    told = sentence(swapped('kind = "simple"\n', ""))
+    assert all(f'"{kind}"' in told for kind in KINDS)
+
+
+@pytest.mark.parametrize(
+    ("text", "remedy"),
+    [
+        ('[sets]\nkind = "simple"\nsun = 30\nring = 70', "such as [sets.front]"),
+        ('[sets]\nfront = ["sun", 30]', "such as [sets.front]"),
+        (
+            '[one-way-clutches]\n"low" = ["rear carrier", "case"]',
+            'write { member = "...", against = "..." }',
+        ),
+        ('[one-way-clutches]\n"low" = "rear carrier"', 'write { member = "..."'),
+        ('[ranges]\n"1" = "forward clutch"', 'write ["forward clutch"]'),
+    ],
+)
+def test_a_line_of_another_form_is_told_how_it_is_written(text, remedy):
+    head = 'name = "One"\ninput = "front sun"\noutput = "front carrier"\n'
+    front = '[sets.front]\nkind = "simple"\nsun = 30\nring = 70\n'
+    assert remedy in sentence(head + ("" if "[sets]" in text else front) + text)
 
 
 @pytest.mark.parametrize(

@@ -224,7 +224,7 @@ def _html(state, data, words):
 </head>
 <body>
 <main>
-<h1>{title}</h1><h2>{escape(said["file_heading"])}</h2>
+<h1>{title}</h1><h2>{escape(state.train.name)}</h2>
 <div id="bench"><p>{escape(said["file_opening"])}</p></div>
 </main>
 <noscript>

@@ -102,7 +102,6 @@ TEXTS = {
 }
 # Of a file that stands alone: they are needed before its data can be read.
 FILE_TEXTS = {
-    "file_heading": "The bench",
     "file_opening": "The bench is being opened. If this sentence stays, the browser is"
     " too old for it: open the file with one of 2023 or later.",
     "file_no_script": "The bench needs JavaScript, which is switched off or kept from"

@@ -2,6 +2,8 @@
 
 from .bench import Bench
 from .desk import Desk
+from .preparing import Prepare
 from .progress import Progress
+from .ticking import Ticking
 
-__all__ = ["Bench", "Desk", "Progress"]
+__all__ = ["Bench", "Desk", "Prepare", "Progress", "Ticking"]

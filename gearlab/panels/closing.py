@@ -3,7 +3,7 @@
 import ipywidgets as widgets
 
 from ..lab.sheet.handin import one_file
-from ..lab.sheet.told import state_told
+from ..lab.sheet.told import left_out_told, state_told
 from ..lab.suite.labs import find_lab
 from . import parts
 from .press import PressBox
@@ -60,6 +60,22 @@ class Truth(widgets.VBox):
         self._said.value = f"<p>{parts.text(self.words)}</p>"
 
     renew = refresh
+
+
+class LeftOut(Truth):
+    """What stands in place of a question that the unit has not; made by ``Desk.ask``.
+
+    Parameters
+    ----------
+    work : Work
+    topic : name of a question that was left out
+    on_answer : never called, as nothing is answered here
+    """
+
+    @property
+    def words(self):
+        """What the unit lacks, in a sentence."""
+        return left_out_told(self._work.lab)[self._topic]
 
 
 class Finish(widgets.VBox):

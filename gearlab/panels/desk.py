@@ -7,13 +7,14 @@ import ipywidgets as widgets
 from ..lab.question.checking import Verdict
 from ..lab.sheet.newcomers import newcomers
 from ..lab.sheet.students import read_students
-from ..lab.sheet.told import BEST_COUNTS, marks_told, quoted
+from ..lab.sheet.told import BEST_COUNTS, left_out_told, marks_told, quoted
 from ..lab.sheet.work import Work
+from ..lab.suite.labs import find_lab
 from . import parts
 from .asking import QuestionPanel, Questions, sign
 from .bench import Bench
 from .cells import MadeByCells
-from .closing import Finish, Truth
+from .closing import Finish, LeftOut, Truth
 from .press import PressBox
 from .signing import signing_fields
 
@@ -43,15 +44,17 @@ class Desk(widgets.VBox):
     Parameters
     ----------
     lab : name of a lab, or a Lab
+    train : the unit that "walk-a-unit" is asked of; the five-range unit if left out
 
     Raises
     ------
     ValueError
-        An unknown lab.
+        An unknown lab, one that has a unit of its own, or a train that no question can
+        be asked of.
     """
 
-    def __init__(self, lab):
-        self.work = Work(lab)
+    def __init__(self, lab, train=None):
+        self.work = Work(lab if train is None else find_lab(lab, train))
         self._panels, self._benches = {}, MadeByCells()
         self._sure = set()  # new ids that were said to be meant
         self._scope, style = parts.scope()
@@ -187,10 +190,13 @@ class Desk(widgets.VBox):
     def ask(self, topic, *more):
         """The panel of a question, or of several in one.
 
-        Each question has one panel, however often it is asked.
+        Each question has one panel, however often it is asked. In place of one that
+        the unit has not, the panel says what is lacking.
         """
         if more:
             return Questions([self.ask(one) for one in (topic, *more)])
+        if topic in self.work.lab.left_out:
+            return self._panel(LeftOut, topic)
         return self._panel(QuestionPanel, self.work.asked(topic).topic.name)
 
     def truth(self, topic):
@@ -255,7 +261,8 @@ class Desk(widgets.VBox):
         ValueError
             An unknown range or question, or one that is no prediction.
         """
-        topic = after and self.work.prediction(after)
+        asked = after not in self.work.lab.left_out
+        topic = self.work.prediction(after) if after and asked else None
         if topic:
             options["covered"] = SAY_FIRST.format(topic)
         made = Bench(train or self.train, range, **options)
@@ -296,7 +303,13 @@ class Desk(widgets.VBox):
         self._questions.value = (
             f'<ol class="gl-words gl-standings">{"".join(lines)}</ol>'
             f"<p>{parts.text(marks_told(work))} {BEST_COUNTS}</p>"
+            f"{self._left_out()}"
         )
+
+    def _left_out(self):
+        """The questions that the unit has not, as HTML; "" if it has them all."""
+        left = " ".join(left_out_told(self.work.lab).values())
+        return f"<p>{parts.text(left)}</p>" if left else ""
 
     def _whose(self):
         work = self.work

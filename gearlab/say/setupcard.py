@@ -46,6 +46,13 @@ def set_up_card(train, range):
     """
     a_train(train)
     row = train.range(str(range))
+    lines = [_line(key, words) for key, words in set_up_rows(train, row.name)]
+    return "\n".join([f"Set-up card, range {row.name}", *lines])
+
+
+def set_up_rows(train, range):
+    """The lines of a :func:`set_up_card` as pairs: what it is about, and what to do."""
+    row = train.range(range)
     parts = [train.by_name[name] for name in row.applied]
     held = [part.member for part in parts if isinstance(part, Brake)]
     joined = [part.sides for part in parts if not isinstance(part, Brake)]
@@ -65,8 +72,7 @@ def set_up_card(train, range):
     if train.one_way_clutches:
         card["drums"] = DRUM_RULE
     card["caution"] = CAUTION
-    lines = [_line(key, card[key]) for key in _ORDER if key in card]
-    return "\n".join([f"Set-up card, range {row.name}", *lines])
+    return tuple((key, card[key]) for key in _ORDER if key in card)
 
 
 def _line(key, words):

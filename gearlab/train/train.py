@@ -104,7 +104,7 @@ class Train(Brief):
         for which in ("input", "output"):
             try:
                 where = getattr(self, which)
-                checks.known(where, self.body_of, "member or shaft")
+                a_member(where, self.body_of)
             except ValueError as error:
                 raise ValueError(f"{which}: {error}") from None
             if self.body_of[where] == CASE:
@@ -227,6 +227,20 @@ def a_train(train):
     return checks.given(train, Train, "a train", way_out)
 
 
+def a_member(name, names, what="member or shaft"):
+    """Return `name` if it is one of `names`, else raise ValueError.
+
+    Of a member without its set, such as "sun", the sentence says which there are.
+    """
+    whole = [one for one in names if isinstance(name, str) and one.endswith(f" {name}")]
+    if name not in names and len(whole) > 1:
+        raise ValueError(
+            f"no {what} {checks.shortened(name)}; a member goes by its set too, so"
+            f" write one of {checks.quoted(whole[:20])}"
+        )
+    return checks.known(name, names, what)
+
+
 def _check_sizes(train):
     """Refuse what is far larger than any unit and would be worked on for minutes."""
     for things, most, what in (
@@ -268,7 +282,7 @@ def _bodies(train):
     for shaft, joined in train.shafts.items():
         for member in joined:
             try:
-                checks.known(member, members, "member")
+                a_member(member, members, "member")
             except ValueError as error:
                 raise ValueError(f'shafts."{shaft}": {error}') from None
             if member in body_of:
@@ -297,7 +311,7 @@ def _bodies(train):
 def _check_sides(train, part):
     for side in part.sides:
         try:
-            checks.known(side, train.body_of, "member or shaft")
+            a_member(side, train.body_of)
         except ValueError as error:
             raise ValueError(f'"{part.name}": {error}') from None
     first, second = part.sides
@@ -319,6 +333,11 @@ def _check_ranges(train):
             )
         try:
             for name in row.applied:
+                if name in [part.name for part in train.one_way_clutches]:
+                    raise ValueError(
+                        f'"{name}" is a one-way clutch, which holds by itself and is'
+                        " never applied; take it out of the row"
+                    )
                 checks.known(name, usable, "element")
             if row.after is not None:
                 checks.known(row.after, train.range_names, "range")

@@ -15,7 +15,8 @@ from ..base.frozenmap import FrozenMap
 from ..base.tomltext import toml_key, toml_value
 from .gearset import GearSet, Mesh
 from .kinds import KINDS
-from .train import Brake, Clutch, OneWayClutch, Range, Train
+from .train import Brake, Clutch, OneWayClutch, Range, Train, a_member
+from .usualwords import how_it_is_written, where_it_goes
 
 MAX_BYTES, MOST_RATIO, MOST_DECIMALS = 1_000_000, 1000, 12
 _TOO_LARGE = f"it is larger than {MAX_BYTES} bytes; is it another file?"
@@ -138,20 +139,33 @@ _text = _only(str, "a text belongs here; write it in quotes")
 _list = _only(list, 'a list belongs here, such as ["one", "two"]')
 _two = _only(list, "a list of two belongs here, such as [one, two]", length=2)
 _table = _only(dict, "a table belongs here, with a line for each name")
+_held = _only(str, "name the one member that it holds, in quotes")
+_own_table = _only(dict, "each gear set has a table under a name, such as [sets.front]")
+_catching = _only(
+    dict, 'write { member = "...", against = "..." }, as it catches one way only'
+)
+_elements = _only(
+    list | dict, 'the applied elements are a list; write ["forward clutch"]'
+)
 
 
 def _texts(value):
     return tuple(_text(one) for one in _list(value))
 
 
-def _fields(what, needed=(), **readers):
+def _fields(what, needed=(), elsewhere=None, **readers):
     """A reader of a table of fixed keys; `needed` has what to write if one is gone.
 
-    Its `keys` are those that it knows.
+    `elsewhere` says where another key belongs, or "". Its `keys` are those that it
+    knows.
     """
 
     def reader(value):
         for key in _table(value):
+            if key not in readers:
+                remedy = elsewhere(key) if elsewhere else ""
+                if remedy := remedy or how_it_is_written(key, readers):
+                    raise ValueError(f"no key {checks.shortened(key)}; {remedy}")
             checks.known(key, readers, "key")
         for key, line in ((line.split()[0], line) for line in needed):
             if key not in value:
@@ -188,10 +202,15 @@ def _named(read):
 
 
 def _gear_set(name, value):
-    if "kind" not in _table(value):
-        raise ValueError('the gear set has no kind; write kind = "simple" or another')
+    if "kind" not in _own_table(value):
+        kinds = checks.quoted(KINDS).replace(" and ", " or ")
+        raise ValueError(f"the gear set has no kind; write kind = {kinds}")
     with _at("kind"):
-        kind = checks.known(value["kind"], KINDS, "kind of gear set")
+        kind = value["kind"]
+        written = how_it_is_written(kind, KINDS) if isinstance(kind, str) else ""
+        if written and kind not in KINDS:
+            raise ValueError(f"no kind of gear set {checks.shortened(kind)}; {written}")
+        checks.known(kind, KINDS, "kind of gear set")
     gears = (*KINDS[kind].teeth, *KINDS[kind].optional)
     readers = dict.fromkeys(("kind", "planets", *gears), lambda given: given)
     readers |= {"meshes": _meshes} if KINDS[kind].written_out else {}
@@ -210,8 +229,12 @@ def _clutch(name, value):
     return Clutch(name=name, first=first, second=second)
 
 
+def _one_way(name, value):
+    return OneWayClutch(name=name, **_catch(_catching(value)))
+
+
 def _range(name, value):
-    row = {"applied": value} if isinstance(value, list) else value
+    row = {"applied": value} if isinstance(_elements(value), list) else value
     return Range(name=name, **_range_row(row))
 
 
@@ -249,7 +272,7 @@ _range_row = _fields(
     **{"applied": _texts, "published": _published, "after": _text},
 )
 _set_up = _fields("the set-up", **dict.fromkeys(SET_UP_KEYS, _text))
-_brakes = _parts(lambda name, row: Brake(name=name, member=_text(row)))
+_brakes = _parts(lambda name, row: Brake(name=name, member=_held(row)))
 _document = _fields(
     "the train",
     [
@@ -258,14 +281,15 @@ _document = _fields(
         'output = "..." with the member that drives the wheels',
         'name = "..." with what the class calls it',
     ],
+    elsewhere=where_it_goes,
     **dict.fromkeys(("name", "about", "input", "output"), _text),
     **{
-        "sets": _parts(_gear_set),
+        "sets": lambda value: _parts(_gear_set)(_own_table(value)),
         "shafts": _named(_texts),
         "brakes": _brakes,
         "clutches": _parts(_clutch),
         "locks": _brakes,
-        "one-way-clutches": _parts(lambda n, row: OneWayClutch(name=n, **_catch(row))),
+        "one-way-clutches": _parts(lambda n, row: _one_way(n, row)),
         "ranges": _parts(_range),
         "selector": _named(_texts),
         "solenoids": _named(_texts),
@@ -283,7 +307,7 @@ def _train(data):
     turning += read.get("shafts", ())
     for key in ("input", "output"):
         with _at(key):
-            checks.known(read[key], turning, "member or shaft")
+            a_member(read[key], turning)
     for name, changes in read.get("tooth-sets", {}).items():
         for which, teeth in changes.items():
             with _at("tooth-sets"), _at(name):

@@ -15,6 +15,7 @@ from ..question.papers import (
     all_marks,
     draw_numbers,
     draw_paper,
+    fitted,
     full_marks,
     plain_given,
 )
@@ -24,7 +25,9 @@ from ..suite.labs import LAB_NAMES, find_lab
 from .claims import YES, settled
 from .gathering import gathered
 from .marktable import class_slips, to_csv, to_text, write_marks
+from .notes import EARLIER, FOREIGN, UNASKABLE, UNKNOWN, last_answer
 from .ticks import kept_text, key_of, read_ticks, write_ticks
+from .workers import done_in_order
 
 __all__ = [
     "Marked",
@@ -39,7 +42,7 @@ __all__ = [
     "write_ticks",
 ]
 MARKED, PREDICTION, EXPLANATION = "marked", "prediction", "explanation"
-_EARLIER = "asked by an earlier version, so whose numbers these are is not known"
+_DRAWS = 50  # that are looked at before a whole paper is made
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,6 +91,7 @@ class Marked:
     notes: tuple[str, ...] = ()
     files: tuple[str, ...] = ()
     counts: str = YES
+    last: str = ""  # local time of the last answer
 
     @property
     def first_mark(self):
@@ -103,6 +107,11 @@ class Marked:
     def explained(self):
         """The marks that the ticks give, of `full_explained`."""
         return sum((r.ticked for r in self.results), Fraction(0))
+
+    @property
+    def answered(self):
+        """How many questions have an answer that could be read."""
+        return sum(r.tries > 0 for r in self.results)
 
     @property
     def waiting(self):
@@ -139,12 +148,12 @@ class Marking:
 def mark_sheet(sheet):
     """The :class:`Marked` sheet. Every key is worked out from the drawn numbers.
 
-    Raises ValueError for a lab that is unknown.
+    Raises ValueError for a lab that is unknown, and for one on a unit that is none.
     """
-    lab = find_lab(sheet.lab)
+    lab = fitted(find_lab(sheet.lab), sheet.questions)
     numbers = _own_numbers(lab, sheet)
     unknown = sheet.questions.keys() - numbers.keys()
-    notes = [f"no question of this lab: {name}" for name in sorted(unknown)]
+    notes = [f"{UNKNOWN}: {name}" for name in sorted(unknown)]
     results = []
     for topic in lab.topics:
         if topic.name not in sheet.questions:
@@ -156,7 +165,7 @@ def mark_sheet(sheet):
             notes.append(f"{error}: {topic.name}")
         else:
             if revision != topic.revision:
-                notes.append(f"{_EARLIER}: {topic.name}")
+                notes.append(f"{EARLIER}: {topic.name}")
             results.append(_result(topic, question, sheet.tries(topic.name)))
     return Marked(
         students=sheet.students,
@@ -168,23 +177,27 @@ def mark_sheet(sheet):
         full=full_marks(lab),
         full_explained=all_marks(lab) - full_marks(lab),
         notes=tuple(notes),
+        last=last_answer(sheet),
     )
 
 
 def _own_numbers(lab, sheet):
     """{topic name: the numbers that these students have in this form}."""
-    with suppress(ValueError):
-        # Where the first draw is theirs, no paper need be made, which takes longer.
-        numbers = _first_numbers(lab, sheet.students, sheet.form)
-        if _fit(lab, sheet, numbers):
-            return numbers
+    # Where the first draw that can be is theirs, no paper need be made, which takes
+    # longer: a paper asks every question.
+    numbers = _first_numbers(lab, sheet.students, sheet.form)
+    if numbers is not None and _fit(lab, sheet, numbers):
+        return numbers
     return _paper_numbers(lab, sheet.students, sheet.form)
 
 
 # Many sheets may be in one name.
 @lru_cache(maxsize=20)
 def _first_numbers(lab, students, form):
-    return draw_numbers(lab, students, form)[1]
+    for attempt in range(_DRAWS):
+        with suppress(ValueError):  # teeth that no set can have
+            return draw_numbers(lab, students, form, attempt)[1]
+    return None
 
 
 @lru_cache(maxsize=20)
@@ -206,7 +219,7 @@ def _fit(lab, sheet, numbers):
 def _are_own(sheet):
     """Whether no number in a sheet is another student's, as far as can be known."""
     try:
-        lab = find_lab(sheet.lab)
+        lab = fitted(find_lab(sheet.lab), sheet.questions)
         return _fit(lab, sheet, _own_numbers(lab, sheet))
     except Exception:  # the sheet is shown with what is wrong, and does not count
         return False
@@ -219,11 +232,11 @@ def _same(one, other):
 def _question(topic, revision, given, own):
     """What was asked; ValueError where that is not known or not this student's."""
     if revision == topic.revision and not _same(given, own):
-        raise ValueError("numbers are not this student's")
+        raise ValueError(FOREIGN)
     try:
         return topic.as_asked(revision, given)
     except Exception as error:  # numbers of an earlier revision may be anything
-        raise ValueError("cannot be asked as it was") from error
+        raise ValueError(UNASKABLE) from error
 
 
 def _result(topic, question, tries):
@@ -265,14 +278,15 @@ def _explanation(topic, question, tries, hints):
     )
 
 
-def mark_folder(folder, progress=None, ticks=()):
+def mark_folder(folder, progress=None, ticks=(), processes=1):
     """Mark every answer sheet in a folder and the folders in it.
 
     Parameters
     ----------
     folder : path
-    progress : called as ``progress(done, total)`` after each file
+    progress : called as ``progress(done, total)`` after each file, or some of them
     ticks : a file, or several, that :func:`write_ticks` made and that is filled in
+    processes : how many may share the work, where there are many sheets
 
     Returns
     -------
@@ -290,14 +304,12 @@ def mark_folder(folder, progress=None, ticks=()):
         for part, more in zip((claims, copies, conflicts), found, strict=True):
             part += more
     rows = []
-    for done, claim in enumerate(claims, start=1):
-        try:
-            rows.append(_row(claim))
-        except Exception as error:  # whatever it is, the others are marked
-            why = f"it cannot be marked: {reason(error)}"
+    marked = done_in_order(_row_or_why, claims, processes, progress)
+    for claim, (row, why) in zip(claims, marked, strict=True):
+        if row is None:
             skipped += [(name, why) for name in claim.files]
-        if progress:
-            progress(done, len(claims))
+        else:
+            rows.append(row)
     # Sheets in one name stay in the order of their claims: those that count come first.
     rows.sort(key=lambda row: (LAB_NAMES.index(row.lab), row.form, row.students))
     for path in [ticks] if isinstance(ticks, (str, os.PathLike)) else ticks:
@@ -310,6 +322,14 @@ def mark_folder(folder, progress=None, ticks=()):
         copies=tuple(copies),
         conflicts=tuple(conflicts),
     )
+
+
+def _row_or_why(claim):
+    """(the row of a claim, ""), or (None, why there is none)."""
+    try:
+        return _row(claim), ""
+    except Exception as error:  # whatever it is, the others are marked
+        return None, f"it cannot be marked: {reason(error)}"
 
 
 def _row(claim):

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ..question.papers import draw_paper, full_marks, is_marked
+from ..question.papers import draw_paper, fitted, full_marks, is_marked
 from ..sheet.sheet import read_sheet, sheet_path
 from ..suite.labs import LAB_NAMES, find_lab
 from .marking import MARKED, mark_sheet
@@ -55,25 +55,18 @@ def progress(students, form="A", folder=None):
 
 
 def _standing(lab, students, form, folder):
-    paper = draw_paper(lab, students, form)
-    common = {
-        "lab": lab.name,
-        "title": lab.title,
-        "level": lab.level,
-        "questions": len(lab.topics),
-        "marked": sum(map(is_marked, paper.asked.values())),
-        "full": full_marks(lab),
-    }
     try:
         sheet = read_sheet(sheet_path(students, lab.name, form, folder))
+        lab = fitted(lab, sheet.questions)
     except FileNotFoundError:
-        return Standing(state="not begun", **common)
+        return Standing(state="not begun", **_about(lab, students, form))
     except (ValueError, OSError):
-        return Standing(state="cannot be read", **common)
+        return Standing(state="cannot be read", **_about(lab, students, form))
+    common = _about(lab, students, form)
     if (sheet.students, sheet.lab, sheet.form) != (students, lab.name, form):
         return Standing(state="cannot be read", **common)
     row = mark_sheet(sheet)
-    answered = sum(result.tries > 0 for result in row.results)
+    answered = row.answered
     done = answered == len(lab.topics)
     return Standing(
         state="done" if done else "begun" if answered else "not begun",
@@ -83,6 +76,19 @@ def _standing(lab, students, form, folder):
         best_mark=row.best_mark,
         **common,
     )
+
+
+def _about(lab, students, form):
+    """What a Standing says of a lab, whatever was answered."""
+    paper = draw_paper(lab, students, form)
+    return {
+        "lab": lab.name,
+        "title": lab.title,
+        "level": lab.level,
+        "questions": len(lab.topics),
+        "marked": sum(map(is_marked, paper.asked.values())),
+        "full": full_marks(lab),
+    }
 
 
 def summary_text(students, form="A", folder=None):

@@ -21,7 +21,7 @@ from ...draw.kit.textwidth import text_width
 from .progress import totals
 
 _TITLE = 15  # width of the column of titles, in letter sizes
-_SIGN = 0.42  # radius of the sign of a state, in letter sizes
+SIGN = 0.42  # radius of the sign of a state, in letter sizes
 _BESIDE = 1.4  # from the left of the sign to its word, in letter sizes
 
 
@@ -119,7 +119,7 @@ def _state(one, width, page):
     """The sign of a state, and its word beside it."""
     font = page.font
     left = PAD * font - width / 2
-    sign = Group(x=left + _SIGN * font, shapes=_SIGNS[one.state](_SIGN * font))
+    sign = Group(x=left + SIGN * font, shapes=SIGNS[one.state](SIGN * font))
     word = [page.say(one.state)]
     top = -high(word, font) / 2
     return sign, *written(word, font, x=left + _BESIDE * font, top=top)
@@ -142,7 +142,7 @@ def _cross(r):
     return (Hatch(lines=(((-r, -r), (r, r)), ((-r, r), (r, -r))), role="axis"),)
 
 
-_SIGNS = {
+SIGNS = {
     "not begun": _ring,
     "begun": _half_ring,
     "done": _disc,

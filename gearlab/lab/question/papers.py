@@ -98,7 +98,12 @@ def drawn_anew(*topics):
 
 @dataclass(frozen=True, kw_only=True)
 class Lab:
-    """A graded lab: its place in the suite, its topics, and the numbers they share."""
+    """A graded lab: its place in the suite, its topics, and the numbers they share.
+
+    A lab that is asked of any unit has the `unit`, as the drawn numbers keep it, and
+    `refit`, which makes the lab on the unit of some drawn numbers; `left_out` are the
+    topics that this unit has no question for.
+    """
 
     name: str  # as its notebook's, with hyphens: "turn-one-set"
     title: str
@@ -108,10 +113,32 @@ class Lab:
     topics: tuple[Topic, ...]
     draw: Callable[[Random], dict]
     train: Callable[[dict], Train]  # the student's own train, from the drawn numbers
+    unit: tuple[str, ...] = ()
+    left_out: FrozenMap = FrozenMap()  # {topic name: what the unit lacks}
+    refit: Callable[[dict], "Lab"] | None = None
 
     def topic(self, name):
         """The topic of that name; KeyError without one."""
         return next(t for t in self.topics if t.name == name)
+
+
+def fitted(lab, questions):
+    """The lab on the unit that an answer sheet is about.
+
+    Parameters
+    ----------
+    lab : Lab
+    questions : {topic name: (revision, drawn numbers)}, as a sheet keeps them
+
+    Raises
+    ------
+    ValueError
+        The drawn numbers hold no unit that could be asked about.
+    """
+    if lab.refit is None or not questions:
+        return lab
+    _, given = next(iter(questions.values()))
+    return lab.refit(given)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -36,8 +36,9 @@ class Also:
 class Question:
     """What every form of question has.
 
-    `picture` makes the Scene beside the question when it is called; marking never
-    calls it. `also` are other answers that count as right. A slip that gives a right
+    `picture` makes the Scene beside the question when it is called, for paper with
+    ``context="print"``; marking never calls it. `also` are other answers that count as
+    right. A slip that gives a right
     answer is no slip, and is left out; so is an Also that gives the answer itself.
     """
 

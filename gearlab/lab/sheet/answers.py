@@ -18,6 +18,7 @@ from .students import MOST, read_students
 VERSION = 1
 LARGEST = 1_000_000  # bytes of a file
 MOST_ATTEMPTS = 20_000
+NO_ID = "it names no student"
 _KIND = "gearlab answer sheet"
 _BIGGEST = 1_000_000  # no drawn number comes near it
 _DEEPEST = 6  # lists within lists of the drawn numbers
@@ -219,8 +220,10 @@ def _line(value, what):
 
 
 def _students(value):
-    fine = isinstance(value, list) and 1 <= len(value) <= MOST
+    must(value not in ([], None, ""), NO_ID)
+    fine = isinstance(value, list) and len(value) <= MOST
     must(fine and all(isinstance(one, str) for one in value), "its ids are unreadable")
+    must(any(one.strip() for one in value), NO_ID)
     return read_students(",".join(value))
 
 

@@ -15,7 +15,7 @@ from uuid import uuid4
 from ...base.checks import shortened
 from ...base.filewriter import reason, sweep
 from ...base.frozenmap import FrozenMap
-from ..question.papers import Asked, plain_given
+from ..question.papers import Asked, fitted, plain_given
 from ..question.question import Explanation, Number
 from ..question.reading import read_answer
 from .answers import (
@@ -102,18 +102,20 @@ def load_sheet(paper, folder=None):
     Raises
     ------
     ValueError
-        Nobody is signed in, a later version wrote the sheet, or the disk refuses.
+        Nobody is signed in, a later version wrote the sheet, it is about another unit,
+        or the disk refuses.
     """
     path = _path_of(paper, folder)
     sweep(path.parent)
     try:
         sheet, fault = _read(paper, path)
-        if not fault:
-            return sheet, ""
-        with locked(path):
-            return _read_or_set_aside(paper, path)
+        if fault:
+            with locked(path):
+                sheet, fault = _read_or_set_aside(paper, path)
     except OSError as error:
         raise ValueError(_refused("read", path, error)) from error
+    _check_unit(paper.lab, sheet)
+    return sheet, fault
 
 
 def record(paper, question, answer, *, hints=0, folder=None):
@@ -179,6 +181,16 @@ def as_begun(paper, sheet):
 
 def _same_question(asked, kept):
     return (asked.topic.revision, plain_given(asked.given)) == (kept[0], dict(kept[1]))
+
+
+def _check_unit(lab, sheet):
+    begun = fitted(lab, sheet.questions)
+    if begun.unit != lab.unit:
+        raise ValueError(
+            f"the sheet of form {sheet.form} was begun on another unit,"
+            f' "{begun.title}", and not on "{lab.title}" as its train file is now; take'
+            " another form, or open the lab with that unit"
+        )
 
 
 def _path_of(paper, folder):

@@ -42,6 +42,14 @@ def marks_told(work):
     )
 
 
+def left_out_told(lab):
+    """What a lab cannot ask of its unit, in a sentence a question."""
+    return {
+        topic: f"Not asked of this unit: “{topic}”, as it lacks {what}."
+        for topic, what in lab.left_out.items()
+    }
+
+
 def state_told(work):
     """How a lab stands, in sentences: what is done, and what is left."""
     left = [topic for topic in work.topics if not work.tries(topic)]
@@ -54,3 +62,4 @@ def state_told(work):
     again = [topic for topic in work.topics if work.standing(topic) == TRIED]
     if again:
         yield f"Not right yet: {quoted(again)}. {BEST_COUNTS}"
+    yield from left_out_told(work.lab).values()

@@ -11,6 +11,7 @@ from math import gcd
 from ...ask.assembly import FITS, assembly_verdicts
 from ...base.frozenmap import FrozenMap
 from ...base.numerals import listed
+from ...solve.equilibrium import Situation
 from ...solve.powerflow import power_flow
 from ...train.catalogue import load_train
 from ...train.gearset import GearSet
@@ -153,7 +154,8 @@ def draw_falling(random, name, ranges, least=1.12):
     """
     drawn = draw_teeth(random, name)
     train = with_drawn_teeth(name, drawn)
-    ratios = (flow_in(train, each).ratio for each in ranges)
+    # Most teeth are not taken, so no more is worked out of them than their ratios.
+    ratios = (ratio_under_power(train, each) for each in ranges)
     if any(high < least * low for high, low in pairwise(ratios)):
         raise ValueError(f"the ranges of {drawn} lie too near to each other")
     return drawn
@@ -224,6 +226,11 @@ def flow_in(train, range, load="drive"):
     return power_flow(train, range, load=load)
 
 
+def ratio_under_power(train, range):
+    """The ratio of a range alone, or None; it takes half as long as its flow."""
+    return Situation(train, train.range(range).applied).drive()[2]
+
+
 def ratios_of(train, ranges):
     """``{range: ratio}`` of some ranges under power."""
     return {each: flow_in(train, each).ratio for each in ranges}
@@ -248,12 +255,13 @@ def lettered(train, letters, end="input"):
     return partial(_stick, train, FrozenMap(letters), end)
 
 
-def _stick(train, letters, end):
+def _stick(train, letters, end, context="screen"):
     from ...draw import draw_stick  # marking draws nothing, so it need not wait for it
 
     # Colours by part, and their key, would tell what the letters ask for.
     plain = {"power": False, "colour_by": "role"}
-    scene = draw_stick(flow_in(train, "N"), end=end, words=letters, **plain)
+    look = {"end": end, "context": context, "words": letters}
+    scene = draw_stick(flow_in(train, "N"), **look, **plain)
     return replace(scene, alt=lines_told(train, letters))
 
 

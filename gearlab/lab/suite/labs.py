@@ -4,6 +4,7 @@ from importlib import import_module
 
 from ...base.checks import known
 
+ANY_UNIT = "walk-a-unit"  # the lab on whatever train is given
 # A lab is the module of that name in `suite`, and the notebook of that name.
 CORE = (
     "turn-one-set",
@@ -20,18 +21,29 @@ FURTHER = (
     "recover-the-teeth",
     "meet-another-train",
     "design-a-train",
+    ANY_UNIT,
 )
 LAB_NAMES = CORE + FURTHER
 
 
-def find_lab(name):
+def find_lab(name, train=None):
     """The Lab of that name; ValueError names the nearest.
+
+    With a train, it is the lab on that unit, which only "walk-a-unit" is.
 
     >>> find_lab("turn-one-set").level
     1
     """
     known(name, LAB_NAMES, "lab")
-    return import_module(module_of(name)).LAB
+    module = import_module(module_of(name))
+    if train is None:
+        return module.LAB
+    if name != ANY_UNIT:
+        raise ValueError(
+            f'a train is given, but the lab "{name}" has a unit of its own; leave the'
+            f' train out, or take the lab "{ANY_UNIT}"'
+        )
+    return module.on_unit(train)
 
 
 def module_of(name):
@@ -39,6 +51,16 @@ def module_of(name):
     return f"{__package__}.{name.replace('-', '_')}"
 
 
+def number_of(name):
+    """The number of a lab's notebook; 13 is the glossary's.
+
+    >>> number_of("design-a-train"), number_of("walk-a-unit")
+    (12, 14)
+    """
+    return 14 if name == ANY_UNIT else LAB_NAMES.index(name) + 1
+
+
 def notebook_of(name):
     """The file name of a lab's notebook."""
-    return f"{LAB_NAMES.index(name) + 1:02}_{name.replace('-', '_')}.ipynb"
+    called = "walk-your-unit" if name == ANY_UNIT else name
+    return f"{number_of(name):02}_{called.replace('-', '_')}.ipynb"

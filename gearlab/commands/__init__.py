@@ -1,0 +1,1 @@
+"""What ``python -m gearlab`` can do, a module for each command."""

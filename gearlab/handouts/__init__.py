@@ -1,0 +1,1 @@
+"""What is printed for a class: worksheets, keys, cards, plans and exams."""
