@@ -197,7 +197,8 @@ def test_what_is_pointed_at_lights_up_everywhere(page, bench):
     assert said == "common-sun shaft: turns backward, 1.235 per input turn"
     bench.get_by_label("light up").select_option("")
     assert bench.evaluate(LIT) == [0, 0, [], ""]
-    page.mouse.move(*middle(bench.locator(f'.gl-words[role=group] [data-of="{of}"]').first))
+    named = bench.locator(f'.gl-words[role=group] [data-of="{of}"]')
+    page.mouse.move(*middle(named.first))
     assert bench.evaluate(LIT) == [pictures, words, lit, said]
     page.mouse.move(*middle(bench.locator("[data-do=to]")))
     assert bench.evaluate(LIT) == [0, 0, [], ""]
