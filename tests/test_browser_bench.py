@@ -512,8 +512,9 @@ def test_what_is_known_is_shown_at_once_while_the_kernel_is_busy(served):
     assert "input 90°" in bench.locator(".gl-count").inner_text()
     for name in ("low brake", "direct clutch", "common-sun brake"):
         bench.get_by_role("checkbox", name=name).click()
-    bench.get_by_text(TEXTS["waiting"]).wait_for()
-    bench.get_by_text(TEXTS["waiting"]).wait_for(state="hidden")
+    page.wait_for_function(
+        "one => !one.matches('.gl-waiting')", arg=bench.element_handle()
+    )
     state = agree(bench)
     flow = gl.power_flow(TRAIN, applied=applied(state))
     lines = bench.locator(".gl-words[role=group] li")
