@@ -185,6 +185,14 @@ def test_what_is_hidden_is_not_on_paper_either(tmp_path):
     assert gl.power_flow(train, "1").gives in shows
 
 
+def test_it_says_how_far_it_is(tmp_path):
+    told = []
+    given = {"progress": lambda *counts: told.append(counts), **PLAIN}
+    _, tags = written(DIFFERENTIAL, tmp_path / "x.html", **given)
+    count = len(data_of(tags)["pages"]) - 1
+    assert told == [(n, count) for n in range(1, count + 1)]
+
+
 # What it is -----------------------------------------------------------------------
 
 
@@ -263,10 +271,10 @@ def test_names_from_a_file_are_text(tmp_path):
 
 def test_texts_of_the_file_can_be_of_another_language(tmp_path):
     words = {text: f"</script>{n}" for n, text in enumerate(FILE_TEXTS.values())}
-    words |= {"Bench: {name}": "Prüfstand {name}"}
+    words |= {"Bench: {name}": "Prüfstand {name} {0} {"}
     text, tags = written(NO_RANGES, tmp_path / "x.html", words=words, **PLAIN)
     assert len(tags.of("script")) == 2
-    assert tags.texts["title"] == f"Prüfstand {NO_RANGES.name}"
+    assert tags.texts["title"] == f"Prüfstand {NO_RANGES.name} {{0}} {{"
     for said in FILE_TEXTS.values():
         assert said not in text
 
@@ -322,6 +330,7 @@ def test_numbers_told_once_can_be_told_again(told):
         ({"range": "9"}, "no range"),
         ({"predict": "yes"}, "predict is"),
         ({"words": ["a"]}, "words is"),
+        ({"progress": 3}, "progress is 3"),
     ],
 )
 def test_what_is_no_choice_gets_a_sentence(wrong, words, tmp_path_factory):

@@ -9,6 +9,7 @@ in order, and the digits of numbers, all lowest ones first.
 
 import gzip
 import json
+from array import array
 from base64 import b85encode
 
 # Signs that stand for themselves in JSON; unpack.js counts with the same ones.
@@ -73,12 +74,14 @@ def told_once(numbers):
     {'new': [1, 2, 3, 4, 5, 6, 7, 9], 'fresh': [7, 1], 'copied': [6], 'back': [7]}
     """
     new, fresh, copied, back, seen = [], [], [], [], {}
-    starts = list(zip(*(numbers[shift:] for shift in range(LEAST)), strict=False))
+    cells = array("L", numbers)
+    written, size = cells.tobytes(), cells.itemsize
     at = told = 0
-    while at < len(starts):
-        start = seen.get(starts[at])
+    while at + LEAST <= len(numbers):
+        next_ones = written[at * size : (at + LEAST) * size]
+        start = seen.get(next_ones)
         if start is None:
-            seen[starts[at]] = at
+            seen[next_ones] = at
             at += 1
             continue
         count = LEAST
@@ -88,7 +91,8 @@ def told_once(numbers):
         fresh.append(at - told)
         copied.append(count)
         back.append(at - start)
-        seen.update(zip(starts[at : at + count], range(at, at + count), strict=False))
+        for place in range(at, at + count):  # the last of several is the nearest
+            seen[written[place * size : (place + LEAST) * size]] = place
         at = told = at + count
     new += numbers[told:]
     fresh.append(len(numbers) - told)

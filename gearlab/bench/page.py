@@ -10,10 +10,22 @@ from ..solve.facts import element_states, held_by
 from ..solve.powerflow import LOAD_WORDS, a_flow
 from ..train.train import CASE
 
+_EXACT = 2**53  # up to here a page's numbers are whole
+
 
 def pair(value):
-    """A number as ``[numerator, denominator]``, or None."""
-    return None if value is None else [value.numerator, value.denominator]
+    """A number as ``[numerator, denominator]``, or None.
+
+    What a page would round is told as text: ``BigInt`` of it is the same.
+
+    >>> from fractions import Fraction
+    >>> pair(Fraction(-5, 3)), pair(Fraction(10**20))
+    ([-5, 3], ['100000000000000000000', 1])
+    """
+    if value is None:
+        return None
+    whole = value.numerator, value.denominator
+    return [one if abs(one) <= _EXACT else str(one) for one in whole]
 
 
 def flow_page(flow):

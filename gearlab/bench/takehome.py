@@ -9,7 +9,6 @@ import re
 from base64 import b64encode
 from hashlib import sha256
 from html import escape
-from itertools import chain, combinations, product
 from pathlib import Path
 
 from ..base import checks
@@ -20,28 +19,24 @@ from ..draw.kit.given import some_words
 from ..draw.kit.svg import to_svg
 from ..draw.kit.view import ENDS
 from ..draw.stick import draw_stick, has_stick
-from ..solve.powerflow import load_flows
 from ..train.train import a_train
-from .book import HIDDEN, colourings, cover, key_of, usable_names
+from .book import colourings
 from .front import script as front_script
 from .front import style as front_style
-from .look import LETTERS, Draughtsman, View, hidden_look
+from .look import LETTERS
 from .packing import packed
-from .page import flow_page, hidden_page
 from .state import opened
 from .telling import told
 from .texts import FILE_TEXTS, texts
 from .view import opening_view
+from .whole import whole_book
 
-MOST_WHOLE = 9  # elements of which a file has every combination
 _FILE = "take-home bench"
 # How a shape or text looks, as the painter writes it, and each thing that is set in it.
 _LOOKS = re.compile(
     r'(?: (?:fill|stroke|font-(?:size|weight)|text-anchor)[a-z-]*="[^"]*")+'
 )
 _REMARK = re.compile(r"^ */\*\*.*?\*/$", re.DOTALL | re.MULTILINE)
-# Where a piece is cut: its tags come again and again, a text with its end.
-_TAGS = re.compile("<(?!/text>)")
 _SET = re.compile(r'([a-z-]+)="([^"]*)"')
 _LOOK = """\
 @page{size:portrait;margin:8mm}
@@ -62,6 +57,7 @@ def take_home(
     letters=("screen", "class"),
     colours=("part", "role"),
     words=FrozenMap(),
+    progress=None,
 ):
     """Write the bench of a train as one HTML file that needs no Python and no network.
 
@@ -79,6 +75,7 @@ def take_home(
     letters : "screen", "projector" and "class", how large and how many they can be
     colours : "part", "role" and "paint", what the colours can say
     words : ``{English text: what is written instead}``, for pictures and controls
+    progress : called now and then with how many states are drawn, and of how many
 
     Returns
     -------
@@ -92,6 +89,7 @@ def take_home(
     """
     a_train(train)
     some_words(words)
+    checks.callback(progress, "progress")
     offered = {
         "ends": _chosen(ends, ENDS, "end"),
         "letters": _chosen(letters, LETTERS, "kind of letters"),
@@ -100,7 +98,7 @@ def take_home(
     state = opened(train, range, predict=predict)
     if not is_folder(Path(path).parent):
         write_file(path, "", _FILE)  # says so, before all is drawn
-    data = _data(train, offered, words)
+    data = whole_book(train, offered, words, progress)
     data["state"], data["view"] = told(state), opening_view(data["book"])
     return write_file(path, _html(state, data, words), _FILE)
 
@@ -111,92 +109,6 @@ def _chosen(given, known, what):
     if not given:
         raise ValueError(f"no {what} is given; choose from {checks.quoted(known)}")
     return [one for one in known if one in given]
-
-
-# The data -------------------------------------------------------------------------
-
-
-def _data(train, offered, words):
-    """The book with all its pages and pictures."""
-    book = cover(train, **offered, words=words, whole=True)
-    views = [
-        View(end=end, letters=kind, colours=colours, circulating=circulating)
-        for end, kind, colours, circulating in product(*offered.values(), (False, True))
-    ]
-    pages, found, pieces, drawn = {}, {view.key: {} for view in views}, {}, {}
-    for flow in _flows(train):
-        key, draw = (
-            key_of(flow),
-            Draughtsman(flow=flow, pieces=pieces, words=words, drawn=drawn),
-        )
-        pages[key] = flow_page(flow)
-        for view in views:
-            found[view.key][key] = draw.look(view)
-    pages[HIDDEN] = hidden_page(train)
-    for view in views:
-        found[view.key][HIDDEN] = hidden_look(train, view, pieces, words=words)
-    looks = {
-        f"{key}|{view}": look
-        for view, row in found.items()
-        for key, look in row.items()
-    }
-    numbers = _numbers(book, looks)
-    return {
-        "book": book,
-        "pages": pages,
-        "looks": _numbered(looks, numbers),
-        "pieces": {number: _TAGS.split(pieces[one]) for one, number in numbers.items()},
-    }
-
-
-def _flows(train):
-    """The flows that a file has, under both loads."""
-    for applied in _combinations(train):
-        named = [row.name for row in train.ranges if set(row.applied) == applied]
-        for name in named or [None]:
-            yield from load_flows(train, applied, range=name).values()
-
-
-def _combinations(train):
-    """What may be applied together in a file, each combination once."""
-    names = usable_names(train)
-    if len(names) <= MOST_WHOLE:
-        counts = range(len(names) + 1)
-        every = chain.from_iterable(combinations(names, count) for count in counts)
-    else:
-        rows = [set(), *(set(row.applied) for row in train.ranges)]
-        singles = [set(), *({name} for name in names)]
-        every = (row ^ single for row, single in product(rows, singles))
-    return dict.fromkeys(map(frozenset, every))
-
-
-def _numbers(book, looks):
-    """``{piece: its number}``, those of a picture together: so they pack smaller."""
-    used = {
-        look[picture["id"]][part]: None
-        for picture in book["pictures"]
-        for look in looks.values()
-        if picture["id"] in look
-        for part in ("kept", "live", "key")
-    }
-    return {name: str(number) for number, name in enumerate(filter(None, used))}
-
-
-def _numbered(looks, numbers):
-    """The looks with the numbers of their pieces, which are short."""
-    found = {}
-
-    def renamed(picture):
-        if id(picture) not in found:
-            parts = {part: picture[part] for part in ("kept", "live", "key")}
-            short = {part: name and numbers[name] for part, name in parts.items()}
-            found[id(picture)] = picture | short
-        return found[id(picture)]
-
-    return {
-        key: {name: renamed(picture) for name, picture in look.items()}
-        for key, look in looks.items()
-    }
 
 
 # The file -------------------------------------------------------------------------
@@ -211,7 +123,8 @@ def _html(state, data, words):
         f"default-src 'none'; script-src 'sha256-{allowed}'; style-src 'unsafe-inline';"
         " img-src data:; base-uri 'none'; form-action 'none'"
     )
-    title = escape(data["book"]["texts"]["bench_of"].format(name=state.train.name))
+    title = data["book"]["texts"]["bench_of"].replace("{name}", state.train.name)
+    title = escape(title)
     return f"""<!doctype html>
 <html lang="en">
 <head>

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from .frame import Command, say_written
+from .frame import Command, Progress, say_written
 
 
 def _arguments(parser):
@@ -35,6 +35,7 @@ def _run(wanted):
         path,
         range=wanted.range,
         predict=wanted.predict,
+        progress=Progress("states"),
         **{name: value for name, value in given.items() if value is not None},
     )
     say_written(written)
