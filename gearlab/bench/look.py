@@ -215,7 +215,8 @@ class Draughtsman:
         # The sentence stands in the look: a page says it once, over all pieces.
         svg = to_svg(replace(scene, alt=""), ground=ground)
         name = sha256(svg.encode()).hexdigest()[:12]
-        self.pieces[name] = svg
+        if name not in self.pieces:
+            self.pieces[name] = svg
         return name
 
 

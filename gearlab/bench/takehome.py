@@ -4,9 +4,11 @@ The file holds every page and picture that it can show, and the front end of the
 notebook's bench. It fetches nothing, and nothing runs in it but what is in it.
 """
 
+import gc
 import json
 import re
 from base64 import b64encode
+from contextlib import contextmanager
 from hashlib import sha256
 from html import escape
 from pathlib import Path
@@ -98,9 +100,23 @@ def take_home(
     state = opened(train, range, predict=predict)
     if not is_folder(Path(path).parent):
         write_file(path, "", _FILE)  # says so, before all is drawn
-    data = whole_book(train, offered, words, progress)
-    data["state"], data["view"] = told(state), opening_view(data["book"])
-    return write_file(path, _html(state, data, words), _FILE)
+    with _unsearched():
+        data = whole_book(train, offered, words, progress)
+        data["state"], data["view"] = told(state), opening_view(data["book"])
+        html = _html(state, data, words)
+    return write_file(path, html, _FILE)
+
+
+@contextmanager
+def _unsearched():
+    """Memory is not searched for rings meanwhile: of so many parts none is in one."""
+    searched = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if searched:
+            gc.enable()
 
 
 def _chosen(given, known, what):

@@ -26,7 +26,7 @@ def whole_book(train, offered, words, progress=None):
 
     Returns
     -------
-    ``{"book", "pages", "looks", "pieces"}``; a piece is a list of texts, its SVG where
+    ``{"book", "pages", "looks", "pieces"}``; a piece is a row of texts, its SVG where
     they are joined by ``<``
     """
     views = [
@@ -64,7 +64,7 @@ class _Pieces(dict):
 
     def __setitem__(self, name, svg):
         tags = [self._tags.setdefault(tag, tag) for tag in _TAGS.split(svg)]
-        super().__setitem__(name, tags)
+        super().__setitem__(name, tuple(tags))
 
 
 def _flows(train):
