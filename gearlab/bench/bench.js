@@ -264,7 +264,8 @@ class Bench {
   run() {
     if (this.moving) return this.halt();
     if (!this.free) return undefined;
-    const one = exact(...(this.page.ratio ?? [1, 1]).map((n) => Math.abs(n)));
+    const ratio = exact(...(this.page.ratio ?? [1]));
+    const one = exact(size(ratio.n), ratio.d);
     const mark = times(exact(floor(over(this.turns, one)) + 1n), one);
     if (matchMedia("(prefers-reduced-motion: reduce)").matches) return this.turnTo(mark);
     const [start, from] = [performance.now(), float(this.turns)];

@@ -36,7 +36,7 @@ def remedy(finding):
 
     >>> import gearlab
     >>> train = gearlab.load_train("three-range")
-    >>> for found in gearlab.check_chart(train, {"R": ["low brake"]}):
+    >>> for found in gearlab.check_chart(train, {"R": ["low brakes"]}):
     ...     print(found.kind, "→", remedy(found))
     unknown name → Write the name as it stands in the train file.
     """
