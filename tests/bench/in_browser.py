@@ -183,7 +183,9 @@ def _crank(page, root, report):
     page.on("websocket", lambda socket: socket.on("framesent", sent.append))
     root.get_by_role("radio", name="2", exact=True).click()
     page.wait_for_timeout(500)
-    box = root.locator(".gl-wheel").bounding_box()
+    wheel = root.locator(".gl-wheel")
+    wheel.scroll_into_view_if_needed()
+    box = wheel.bounding_box()
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 5)
     page.mouse.down()
     rate = page.evaluate(DRAG, [root.element_handle(), CHANGES])
@@ -213,6 +215,7 @@ def _memory(page, root, report):
 
 def _many(page, root, report):
     first = spread(page.evaluate(TOGGLES, [root.element_handle(), 40, 100]))
+    page.locator(".jp-CodeCell .jp-InputPrompt").last.click()
     page.evaluate(NEXT)
     benches = page.locator(".gl-bench")
     benches.nth(PANELS).locator(".gl-live svg").first.wait_for()
