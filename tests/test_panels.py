@@ -330,11 +330,26 @@ def test_book_and_opening_of_other_teeth_come_in_one_message(panel, page):
         (told,) = page.updates
         assert {"book", "opening"} <= told.keys()
         key, view = key_of(panel.flow), "input/projector/part/0"
-        assert set(told["opening"]["pages"]) == {key, "hidden"}
-        assert set(told["opening"]["looks"]) == {f"{key}|{view}", f"hidden|{view}"}
+        assert set(told["opening"]["pages"]) == {key}
+        assert set(told["opening"]["looks"]) == {f"{key}|{view}"}
         assert told["book"]["train"] == panel.book["train"]
     marks = {Bench(FIVE).book["train"], panel.book["train"]}
     assert len(marks) == 2, "other teeth are another book"
+
+
+def test_what_other_teeth_leave_as_it_was_is_not_sent_again(panel, page):
+    here = set(page.model["opening"]["pieces"])
+    for planets in (3, 4, 3):
+        panel.set_teeth({"front": {"planets": planets}})
+        (look,) = page.model["opening"]["looks"].values()
+        new = page.model["opening"]["pieces"].keys()
+        assert look["set:front"]["kept"] in new
+        assert not {look["set:rear"]["kept"], look["chart"]["live"]} & new
+        assert pieces_of(look) <= new | here
+        here = pieces_of(look)  # a page keeps no more than that
+    page.send(hello=1, ask=[[key_of(panel.flow), VIEW]])
+    (told,) = page.answers
+    assert pieces_of(look) == told["pieces"].keys(), "a page opened anew gets all"
 
 
 def test_an_odd_difference_rounds_the_planet_down_and_warns(panel, page):
@@ -1168,8 +1183,8 @@ def test_other_teeth_have_pages_of_their_own(panel, page):
     (told,) = page.answers
     assert told["train"] == panel.book["train"]
     assert told["pages"][key] != before
-    opened = page.model["opening"]["pieces"].keys()
-    assert pieces_of(told["looks"][f"{key}|{VIEW}"]) <= opened | told["pieces"].keys()
+    here = page.pieces.keys() | page.model["opening"]["pieces"].keys()
+    assert pieces_of(told["looks"][f"{key}|{VIEW}"]) <= here
 
 
 # One way round --------------------------------------------------------------------

@@ -14,7 +14,7 @@ from ..solve.equilibrium import DRIVES
 from ..solve.facts import element_states
 from ..solve.powerflow import LOAD_WORDS, LOADS, PowerFlow, range_flows
 from ..train.train import Train, a_train
-from .shifts import shift
+from .shifts import shift_of
 
 RELEASED, FIGHTS, AT_REST = "released", "fights", "at rest"
 IDLE = (RELEASED, "carries nothing")
@@ -148,7 +148,7 @@ def _row(train, flows, name):
     flow = flows[name]
     states = _states(flow)
     before = _before(train, flows, name)
-    moved = None if before is None else shift(train, before, name, load=flow.load)
+    moved = None if before is None else shift_of(flows[before], flow)
     earlier = states if before is None else _states(flows[before])
     return ChartRow(
         range=name,

@@ -158,7 +158,11 @@ def shift(train, before, after, *, load="drive"):
     ('double', Fraction(51, 38), {'low one-way clutch': 'lets go'})
     """
     a_train(train)
-    first, second = (_flow(train, given, load) for given in (before, after))
+    return shift_of(*(_flow(train, given, load) for given in (before, after)))
+
+
+def shift_of(first, second):
+    """The :class:`Shift` from one flow to another of the same train and load."""
     off, on = first.applied - second.applied, second.applied - first.applied
     most = max(len(off), len(on))
     ratios = first.ratio, second.ratio
@@ -171,10 +175,10 @@ def shift(train, before, after, *, load="drive"):
     by_itself, backed_up = _passing(first, second)
     slips = {
         name: (_slip(part, first.speeds), _slip(part, after_speeds))
-        for name, part in train.by_name.items()
+        for name, part in first.train.by_name.items()
     }
     return Shift(
-        train=train,
+        train=first.train,
         before=first,
         after=second,
         off=off,

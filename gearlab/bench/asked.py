@@ -12,6 +12,8 @@ class Pages:
     ----------
     train : Train
     filed : the train as its file has it, if this one has other teeth
+    before : the pages that the front end had before, of other teeth; what their opening
+        needed is not sent again
 
     Attributes
     ----------
@@ -27,17 +29,24 @@ class Pages:
     {}
     """
 
-    def __init__(self, train, filed=None):
+    def __init__(self, train, filed=None, *, before=None):
         self.train, self.book = train, cover(train, filed=filed)
-        self._drawn, self._pieces, self._sent = {}, {}, set()
+        self._drawn, self._pieces, self._needed = {}, {}, set()
+        self._sent = set(before._needed) if before else set()
 
-    def opening(self, key, view):
-        """What a front end begins with: the page of a flow, and the hidden one."""
-        first, hidden = self.asked(key, view), self.asked(HIDDEN, view)
-        return {
-            what: {**first[what], **hidden[what]}
-            for what in ("pages", "looks", "pieces")
-        }
+    def opening(self, keys, view):
+        """What a front end begins with: the pages of some keys.
+
+        It leaves out pieces, too, where there were pages before: a front end that has
+        not got them asks for the page.
+        """
+        found = {"pages": {}, "looks": {}, "pieces": {}}
+        for key in keys:
+            sent = self.asked(key, view)
+            for what, kept in found.items():
+                kept.update(sent[what])
+        self._needed = set().union(*map(_pieces_of, found["looks"].values()))
+        return found
 
     def asked(self, key, view):
         """The page of a flow, or the hidden one, in a view, as plain data.

@@ -107,11 +107,12 @@ class Bench {
     const { state, book } = this;
     const at = book.ranges.findIndex((range) => range.name === state.range);
     const ranges = [book.ranges[at + 1], book.ranges[at - 1]].filter(Boolean);
-    return [
+    const keys = [
       ...book.elements.map((_, index) => ({ ...state, ...this.toggled(index) })),
       ...book.loads.map(({ value }) => ({ ...state, load: value })),
       ...ranges.map(({ applied, name }) => ({ ...state, applied, range: name })),
     ].map((one) => this.key(one));
+    return ["hidden", this.key(), ...keys];
   }
 
   // What a person does -----------------------------------------------------------------

@@ -2,19 +2,31 @@
 
 const AT_ONCE = 4; // pages asked for ahead in one message
 
+/** The hashes of all pieces of a look. */
+const pieces_of = (look) => Object.values(look)
+  .flatMap(({ live, kept, key }) => [live, kept, key]).filter(Boolean);
+
 class Pages {
   /** The pages of a model; views of the same model share them. @returns {Pages} */
   static of(model) {
     const { train } = model.get("book");
-    if (Pages.all.get(model)?.train !== train) Pages.all.set(model, new Pages(model, train));
+    const old = Pages.all.get(model);
+    if (old?.train !== train) Pages.all.set(model, new Pages(model, train, old));
     return Pages.all.get(model);
   }
   static all = new WeakMap();
 
-  constructor(model, train) {
+  /** Pages of a train; what other teeth left as it was is taken from the old ones. */
+  constructor(model, train, old) {
     Object.assign(this, { model, train, asked: new Set(), failed: new Set(), fresh: true });
     for (const what of ["pages", "looks", "pieces"]) this[what] = new Map();
     this.take(model.get("opening"));
+    for (const [key, look] of this.looks) {
+      for (const hash of pieces_of(look)) {
+        if (!this.pieces.has(hash) && old?.pieces.has(hash)) this.pieces.set(hash, old.pieces.get(hash));
+        if (!this.pieces.has(hash)) this.looks.delete(key); // it is asked for
+      }
+    }
   }
 
   page(key) { return this.pages.get(key); }

@@ -13,6 +13,7 @@ from ..bench import front
 from ..bench import state as states
 from ..bench import view as views
 from ..bench.asked import Pages
+from ..bench.book import HIDDEN
 from ..bench.teeth import OTHERS, counted
 from ..bench.telling import heard, told
 from ..say.describe import describe
@@ -81,7 +82,7 @@ class Bench(anywidget.AnyWidget):
         )
         super().__init__(
             book=self._pages.book,
-            opening=self._opening(self._pages, self._now),
+            opening=self._opening(self._pages, [self._now.key, HIDDEN]),
             state=told(self._now),
             view=self.look,
             note={"words": "", "kind": "", "nth": 0},
@@ -241,8 +242,9 @@ class Bench(anywidget.AnyWidget):
     def _changed(self, new, idle):
         old, opening = self._now, self.opening
         if (new.train, new.filed) != (old.train, old.filed):
-            pages = Pages(new.train, new.filed)
-            opening, self._pages = self._opening(pages, new), pages
+            pages = Pages(new.train, new.filed, before=self._pages)
+            first = [HIDDEN] if new.hidden else [new.key]
+            opening, self._pages = self._opening(pages, first), pages
         if new.flow.applied != old.flow.applied:
             self._before = old.flow
         self._now = new
@@ -251,9 +253,9 @@ class Bench(anywidget.AnyWidget):
             self.state = told(new)
             self._say(idle if new == old else "")
 
-    def _opening(self, pages, state):
+    def _opening(self, pages, keys):
         """What a front end begins with, in the present view."""
-        return pages.opening(state.key, views.drawn_as(pages.book, self._look).key)
+        return pages.opening(keys, views.drawn_as(pages.book, self._look).key)
 
     def _looked_at(self, view):
         self._look = view

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from ..base import checks
 from ..base.brief import Brief
@@ -144,9 +145,15 @@ def range_flows(train):
     ValueError
         Something that is no train.
     """
+    return _range_flows(a_train(train))
+
+
+# A chart, its drawing and its words ask for the same flows in one go.
+@lru_cache(maxsize=8)
+def _range_flows(train):
     return RangeFlows(
         (row.name, load_flows(train, row.applied, range=row.name))
-        for row in a_train(train).ranges
+        for row in train.ranges
     )
 
 

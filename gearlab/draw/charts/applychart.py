@@ -58,7 +58,8 @@ def draw_apply_chart(
         An unknown load, range or context, or a train without ranges.
     """
     page = Page(context=context, words=words)
-    chart, blank = _chart(train, load), bool(blank)
+    chart = _chart(a_train(train), known(load, LOADS, "load"))
+    blank = bool(blank)
     cells = _cells(chart, page, current, blank)
     room = max(cells[1], 24 * page.font)
     what = _what(load, page)
@@ -120,9 +121,10 @@ def _largest(train, page):
     return max(wide for _, wide, _ in tables), max(tall for *_, tall in tables)
 
 
+@lru_cache(maxsize=32)
 def _chart(train, load):
     """The chart of a train that has ranges."""
-    chart = apply_chart(a_train(train), load=load)
+    chart = apply_chart(train, load=load)
     if not chart.rows:
         raise ValueError(
             f'the train "{train.name}" has no ranges, but an apply chart has a row for'
