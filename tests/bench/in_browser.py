@@ -179,8 +179,9 @@ def _walk(page, root, report):
 
 
 def _crank(page, root, report):
-    sent = []
-    page.on("websocket", lambda socket: socket.on("framesent", sent.append))
+    sent, session = [], page.context.new_cdp_session(page)
+    session.send("Network.enable")
+    session.on("Network.webSocketFrameSent", lambda frame: sent.append(frame))
     root.get_by_role("radio", name="2", exact=True).click()
     page.wait_for_timeout(500)
     wheel = root.locator(".gl-wheel")
@@ -188,10 +189,13 @@ def _crank(page, root, report):
     box = wheel.bounding_box()
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 5)
     page.mouse.down()
+    sent.clear()
     rate = page.evaluate(DRAG, [root.element_handle(), CHANGES])
+    messages = len(sent)
     page.mouse.up()
     told = root.locator(".gl-count").inner_text()
     report("positions a second while dragging", "55", f"{rate:.0f}; then {told}")
+    report("messages to the kernel while dragging", "0", messages)
     root.locator("footer [data-do=run]").click()
     turning = root.evaluate(POSITIONS)
     root.locator("footer [data-do=run]").click()
@@ -245,7 +249,7 @@ def _file(lab, folder, report):
     for slower, goal in ((1, "0.5 s; –"), (4, "1 s; 80 ms")):
         with lab.browser_page(1366, 768) as page:
             asked = []
-            page.on("request", asked.append)
+            page.on("request", lambda request, asked=asked: asked.append(request))
             session = page.context.new_cdp_session(page)
             session.send("Emulation.setCPUThrottlingRate", {"rate": slower})
             page.goto(path.as_uri())
