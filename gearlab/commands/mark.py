@@ -5,8 +5,9 @@ import os
 from ..base.filewriter import is_filled
 from ..lab.question.papers import FORMS
 from .frame import Command, Progress, lab_names, say_written
+from .printed import add_paper
 
-_NEED_CLASS = ("gradebook", "picture", "labs", "form", "group")
+_NEED_CLASS = ("gradebook", "picture", "labs", "form", "group", "feedback")
 
 
 def _arguments(parser):
@@ -73,6 +74,20 @@ def _arguments(parser):
     )
     picture.add_argument("--no-names", action="store_true", help="numbers for names")
     picture.add_argument("--group", help="only this group of the class list")
+    sheets = parser.add_argument_group("feedback on paper")
+    sheets.add_argument(
+        "--feedback",
+        metavar="FOLDER",
+        help="make a folder with a PDF for each student: what was right, what was not"
+        " and why, and what to do next",
+    )
+    sheets.add_argument(
+        "--answers",
+        action="store_true",
+        help="with the right answer to what was not right; without, it can be tried"
+        " again",
+    )
+    add_paper(sheets)
 
 
 def _run(wanted):
@@ -114,6 +129,12 @@ def _class_list(wanted):
         return None, None
     for path in wanted.gradebook:
         a_gradebook_path(path)
+    if wanted.feedback is not None:
+        from ..handouts.folder import a_new_folder
+        from ..handouts.printing import need_typst
+
+        need_typst()
+        a_new_folder(wanted.feedback, wanted.replace)
     labs = None if wanted.labs is None else lab_names(wanted.labs)
     return read_class_list(wanted.class_list), labs
 
@@ -139,6 +160,19 @@ def _gradebook(wanted, marking, listed, labs):
         look = {"rows": wanted.rows, "group": wanted.group}
         scene = draw_gradebook(book, names=not wanted.no_names, **look)
         say_written(save(scene, wanted.picture))
+    if wanted.feedback is not None:
+        _feedback(wanted, book)
+
+
+def _feedback(wanted, book):
+    from ..handouts.feedback import feedback
+
+    how = {"answers": wanted.answers, "replace": wanted.replace}
+    progress = Progress("feedback sheets")
+    written = feedback(
+        book, wanted.feedback, paper=wanted.paper, progress=progress, **how
+    )
+    say_written(written)
 
 
 COMMAND = Command(
@@ -151,6 +185,7 @@ COMMAND = Command(
         "mark handed-in --csv marks.csv --ticks explanations.csv",
         "mark handed-in --class class.csv --gradebook book.xlsx --labs core",
         "mark handed-in --class class.csv --picture wall.pdf --no-names",
+        "mark handed-in --class class.csv --ticks explanations.csv --feedback friday",
     ),
     arguments=_arguments,
     run=_run,

@@ -1,4 +1,4 @@
-"""What the commands that print for a class are both told."""
+"""What the commands that print for a class are told."""
 
 from ..handouts.papersize import PAPERS
 from ..lab.question.papers import FORMS
@@ -15,10 +15,15 @@ def add_printed(parser, forms):
         " the train)",
     )
     parser.add_argument("--form", nargs="+", choices=FORMS, default=forms)
-    parser.add_argument("--paper", choices=PAPERS, default="a4")
     parser.add_argument(
         "--cutaways", type=int, default=4, metavar="N", help="how many there are: 4"
     )
+    add_paper(parser)
+
+
+def add_paper(parser):
+    """Add the paper, and whether an old folder makes room."""
+    parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0])
     parser.add_argument(
         "--replace",
         action="store_true",

@@ -42,6 +42,24 @@ def new_folder(path, replace=False):
         There is something of that name and nobody said `replace`; no such place, or
         the disk does not take it.
     """
+    path = a_new_folder(path, replace)
+    draft = path.with_name(f".{path.name[:_LETTERS]}.{uuid4().hex}.part")
+    try:
+        draft.mkdir()
+        yield Draft(draft)
+        _put_in_place(draft, path)
+    except OSError as error:
+        raise ValueError(
+            f"the folder {shortened(str(path), 200)} cannot be written"
+            f" ({reason(error)}), and what was there before is as it was; make room or"
+            " choose another place"
+        ) from error
+    finally:
+        shutil.rmtree(draft, ignore_errors=True)
+
+
+def a_new_folder(path, replace=False):
+    """The path, if a folder may be made there; errors as :func:`new_folder`."""
     path = Path(path)
     shown = shortened(str(path), 200)
     if not path.name or not is_folder(path.parent):
@@ -55,18 +73,7 @@ def new_folder(path, replace=False):
             " give another name, or ask to replace it (--replace), which keeps the old"
             " one beside the new"
         )
-    draft = path.with_name(f".{path.name[:_LETTERS]}.{uuid4().hex}.part")
-    try:
-        draft.mkdir()
-        yield Draft(draft)
-        _put_in_place(draft, path)
-    except OSError as error:
-        raise ValueError(
-            f"the folder {shown} cannot be written ({reason(error)}), and what was"
-            " there before is as it was; make room or choose another place"
-        ) from error
-    finally:
-        shutil.rmtree(draft, ignore_errors=True)
+    return path
 
 
 def _put_in_place(draft, path):

@@ -30,7 +30,7 @@ class Printer:
     """
 
     def __init__(self):
-        self._compiler = _typesetter().Compiler(str(_PROGRAM), font_paths=_fonts())
+        self._compiler = need_typst().Compiler(str(_PROGRAM), font_paths=_fonts())
 
     def pdf(self, document):
         """The bytes of a PDF whose text can be searched and read aloud."""
@@ -63,7 +63,8 @@ class Printer:
         )
 
 
-def _typesetter():
+def need_typst():
+    """The package typst; ValueError with how to get it where there is none."""
     try:
         import typst
     except ImportError:
@@ -81,4 +82,4 @@ def _fonts():
     folders = []
     if found is not None and found.origin is not None:
         folders = [Path(found.origin).parent / "mpl-data" / "fonts" / "ttf"]
-    return _typesetter().Fonts(font_paths=folders)
+    return need_typst().Fonts(font_paths=folders)

@@ -4,13 +4,11 @@ Nothing that a worksheet holds is read from an answer: that is the key's alone.
 """
 
 from dataclasses import replace
-from numbers import Rational
 
-from ..base.numerals import exactly, number
 from ..draw.kit.sheet import capital
 from ..lab.question.papers import is_marked
 from ..lab.question.question import Choice, Explanation, Number, Order, Row
-from ..lab.sheet.told import key_told
+from ..lab.sheet.told import answer_told, key_told
 from .blocks import (
     Blanks,
     Caution,
@@ -165,21 +163,6 @@ def _worked(place, asked, level):
             rows=tuple(list(rows.items())[:_SLIPS]),
             parts=(2, 3),
         )
-
-
-def answer_told(question):
-    """The right answer in words: a number with its fraction and how far it may be off.
-
-    >>> from fractions import Fraction
-    >>> answer_told(Number(text="Count?", answer=Fraction(41, 13), unit="turns"))
-    '3.154 (41/13) turns, give or take 0.01'
-    """
-    if not isinstance(question.answer, Rational):
-        return key_told(question)
-    told = f"{exactly(question.answer)} {question.unit}".strip()
-    if question.within:
-        told += f", give or take {number(question.within)}"
-    return told
 
 
 def _told(question, answer):

@@ -2,8 +2,9 @@
 
 from .bench import Bench
 from .desk import Desk
+from .feedback import Feedback
 from .preparing import Prepare
 from .progress import Progress
 from .ticking import Ticking
 
-__all__ = ["Bench", "Desk", "Prepare", "Progress", "Ticking"]
+__all__ = ["Bench", "Desk", "Feedback", "Prepare", "Progress", "Ticking"]

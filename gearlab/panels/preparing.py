@@ -1,16 +1,11 @@
 """A form for what is printed: a class's folder, or an exam's, in one press."""
 
-from pathlib import Path
-
-import ipywidgets as widgets
-
 from ..base.checks import shortened
 from ..base.reading import read_number
-from ..handouts.papersize import PAPERS
 from ..lab.question.papers import FORMS
 from ..lab.suite.labs import LAB_NAMES
-from . import parts
-from .press import PressBox, choice, line, some
+from .press import choice, line, some
+from .printform import PAPER, PrintForm
 
 START = (
     "Fill in where the class list is, and press “write the class folder”. Without a"
@@ -20,7 +15,7 @@ _FORMS = [(form, form) for form in FORMS] + [("A and B in turn", "AB")]
 _OUT = {"prepare": "handouts", "exam": "exam"}
 
 
-class Prepare(widgets.VBox):
+class Prepare(PrintForm):
     """A form that writes all that a class or an exam needs on paper into a folder.
 
     Parameters
@@ -30,36 +25,23 @@ class Prepare(widgets.VBox):
     """
 
     def __init__(self, train="five-range", class_list=""):
-        self._scope, style = parts.scope()
-        self._bar = widgets.IntProgress(
-            description="files", layout={"visibility": "hidden"}
-        )
-        self.box = PressBox(
-            (),
+        fields = [
+            (line("train: a shipped name, or a file", wide=True), str(train)),
+            (line("class list: a CSV file", wide=True), str(class_list)),
+            (line("folder to make", wide=True), ""),
+            (some("labs", LAB_NAMES), []),
+            (choice("form", _FORMS), "A"),
+            (PAPER, "a4"),
+            (line("period", "minutes"), "50"),
+            (line("cutaways"), "4"),
+        ]
+        super().__init__(
             "what is printed",
+            START,
+            fields,
             prepare=("write the class folder", self._prepare),
             exam=("write an exam", self._exam),
         )
-        fields = [
-            line("train: a shipped name, or a file", wide=True),
-            line("class list: a CSV file", wide=True),
-            line("folder to make", wide=True),
-            some("labs", LAB_NAMES),
-            choice("form", _FORMS),
-            choice("paper", [(paper, paper) for paper in PAPERS]),
-            line("period", "minutes"),
-            line("cutaways"),
-        ]
-        first = [str(train), str(class_list), "", [], "A", PAPERS[0], "50", "4"]
-        self.box.ask(fields, first)
-        super().__init__([style, self.box, self._bar])
-        self.add_class("gl-panel")
-        self.add_class(self._scope)
-        self.box.say(START)
-
-    def _repr_mimebundle_(self, **kwargs):
-        """The form, with its first sentence where panels are not shown."""
-        return parts.in_words(super()._repr_mimebundle_(**kwargs), START)
 
     def _prepare(self):
         from ..handouts.prepare import prepare  # it draws and prints: only when asked
@@ -71,21 +53,18 @@ class Prepare(widgets.VBox):
                 " write the path of a CSV file"
             )
         period = _whole(period, "the period")
-        self._say(prepare(class_list=class_list, period=period, **given))
+        self.say_written(prepare(class_list=class_list, period=period, **given))
 
     def _exam(self):
         from ..handouts.exam import exam
 
         given, class_list, _ = self._given("exam")
-        self._say(exam(class_list=class_list or None, **given))
-
-    def _say(self, folder):
-        self.box.say(f"Written: {Path(folder).resolve()}")
+        self.say_written(exam(class_list=class_list or None, **given))
 
     def _given(self, what):
         """What stands in the fields: what both take, the class list and the period."""
         train, class_list, out, labs, forms, paper, period, cutaways = self.box.values
-        self._bar.layout.visibility = "hidden"
+        self.begin()
         given = {
             "train": train.strip(),
             "out": out.strip() or _OUT[what],
@@ -93,13 +72,9 @@ class Prepare(widgets.VBox):
             "forms": list(forms),
             "paper": paper,
             "cutaways": _whole(cutaways, "the number of cutaways"),
-            "progress": self._progress,
+            "progress": self.progress,
         }
         return given, class_list.strip(), period
-
-    def _progress(self, done, total):
-        self._bar.layout.visibility = "visible"
-        self._bar.max, self._bar.value = total, done
 
 
 def _whole(text, what):

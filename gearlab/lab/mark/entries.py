@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ..sheet.classlist import Listed
-from .marking import Marked
+from .results import Marked
 
 NOT_HANDED_IN, BEGUN, DONE = "not handed in", "begun", "done"
 OTHER_FORM, UNDECIDED = "another form", "which one counts?"

@@ -22,9 +22,9 @@ from .entries import (
     SetLab,
 )
 from .gradetable import book_cells, book_words
-from .marking import Marking
 from .needs import Need, QuestionResult, needs_of, questions_of
 from .problems import Problem, problems_of
+from .results import Marking
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)

@@ -5,12 +5,11 @@ A sheet is read, never run, and whatever is in a file, the others are marked.
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import replace
 from functools import lru_cache
 
 from ...base.filewriter import reason
-from ..question.checking import check
+from ..question.checking import NOT_YET, check
 from ..question.papers import (
     all_marks,
     draw_numbers,
@@ -21,11 +20,13 @@ from ..question.papers import (
 )
 from ..question.question import Explanation
 from ..question.reading import read_answer
+from ..sheet.told import answer_told, shown
 from ..suite.labs import LAB_NAMES, find_lab
-from .claims import YES, settled
+from .claims import settled
 from .gathering import gathered
 from .marktable import class_slips, to_csv, to_text, write_marks
 from .notes import EARLIER, FOREIGN, UNASKABLE, UNKNOWN, last_answer
+from .results import EXPLANATION, MARKED, PREDICTION, Marked, Marking, Result, Told
 from .ticks import kept_text, key_of, read_ticks, write_ticks
 from .workers import done_in_order
 
@@ -41,108 +42,7 @@ __all__ = [
     "write_marks",
     "write_ticks",
 ]
-MARKED, PREDICTION, EXPLANATION = "marked", "prediction", "explanation"
 _DRAWS = 50  # that are looked at before a whole paper is made
-
-
-@dataclass(frozen=True, kw_only=True)
-class Result:
-    """What one question gives. `kind` is "marked", "prediction" or "explanation".
-
-    `first` and `best` are the marks of the first and the best try, of `marks`. `slips`
-    are the known ones, by name and once each. An explanation has its `text` and its
-    `points`; `ticks` are the instructor's, one a point, or None where nobody looked.
-    """
-
-    question: str
-    kind: str
-    marks: int
-    first: int = 0
-    best: int = 0
-    tries: int = 0
-    hints: int = 0
-    slips: tuple[str, ...] = ()
-    text: str = ""
-    points: tuple[str, ...] = ()
-    ticks: tuple[bool, ...] | None = None
-
-    @property
-    def ticked(self):
-        """The marks that the ticks give; 0 without any."""
-        return Fraction(self.marks * sum(self.ticks or ()), 3)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Marked:
-    """A marked sheet; `notes` say what the instructor should know of it.
-
-    `files` are those that it came in. `counts` is "yes", or "no" or "ask" where several
-    sheets are in one name, see :class:`gearlab.lab.mark.claims.Claim`.
-    """
-
-    students: tuple[str, ...]
-    lab: str
-    title: str
-    form: str
-    results: tuple[Result, ...]
-    questions: int  # how many the lab has
-    full: int  # the marks of what the library marks
-    full_explained: int  # the marks of explanations, by the instructor's ticks
-    notes: tuple[str, ...] = ()
-    files: tuple[str, ...] = ()
-    counts: str = YES
-    last: str = ""  # local time of the last answer
-
-    @property
-    def first_mark(self):
-        """The marks if only first tries count, of `full`."""
-        return sum(r.first for r in self.results)
-
-    @property
-    def best_mark(self):
-        """The marks if the best try counts, of `full`."""
-        return sum(r.best for r in self.results)
-
-    @property
-    def explained(self):
-        """The marks that the ticks give, of `full_explained`."""
-        return sum((r.ticked for r in self.results), Fraction(0))
-
-    @property
-    def answered(self):
-        """How many questions have an answer that could be read."""
-        return sum(r.tries > 0 for r in self.results)
-
-    @property
-    def waiting(self):
-        """The explanations that nobody has ticked yet."""
-        return tuple(
-            r for r in self.results if r.kind == EXPLANATION and r.ticks is None
-        )
-
-    @property
-    def predictions(self):
-        """How many predictions were made."""
-        return sum(r.kind == PREDICTION and r.tries > 0 for r in self.results)
-
-    @property
-    def slips(self):
-        """The slips that were seen, by name, once each."""
-        return tuple(dict.fromkeys(name for r in self.results for name in r.slips))
-
-
-@dataclass(frozen=True, kw_only=True)
-class Marking:
-    """A folder's sheets, in the order of labs, and the files that are none.
-
-    `skipped` holds (file name, reason), `copies` (file name, what it is a copy of), and
-    `conflicts` a sentence for each case of sheets in one name that disagree.
-    """
-
-    rows: tuple[Marked, ...]
-    skipped: tuple[tuple[str, str], ...] = ()
-    copies: tuple[tuple[str, str], ...] = ()
-    conflicts: tuple[str, ...] = ()
 
 
 def mark_sheet(sheet):
@@ -167,6 +67,7 @@ def mark_sheet(sheet):
             if revision != topic.revision:
                 notes.append(f"{EARLIER}: {topic.name}")
             results.append(_result(topic, question, sheet.tries(topic.name)))
+    tried = {result.question for result in results if result.tries}
     return Marked(
         students=sheet.students,
         lab=lab.name,
@@ -177,6 +78,7 @@ def mark_sheet(sheet):
         full=full_marks(lab),
         full_explained=all_marks(lab) - full_marks(lab),
         notes=tuple(notes),
+        left=tuple(t.name for t in lab.topics if t.name not in tried),
         last=last_answer(sheet),
     )
 
@@ -243,8 +145,9 @@ def _result(topic, question, tries):
     hints = max((attempt.hints for attempt in tries), default=0)
     if isinstance(question, Explanation) and not topic.prediction:
         return _explanation(topic, question, tries, hints)
-    verdicts = [check(question, attempt.answer) for attempt in tries]
-    verdicts = [verdict for verdict in verdicts if verdict.read]
+    found = [(attempt, check(question, attempt.answer)) for attempt in tries]
+    found = [(attempt, verdict) for attempt, verdict in found if verdict.read]
+    verdicts = [verdict for _, verdict in found]
     common = {"question": topic.name, "tries": len(verdicts), "hints": hints}
     if topic.prediction:
         return Result(kind=PREDICTION, marks=0, **common)
@@ -256,7 +159,22 @@ def _result(topic, question, tries):
         first=topic.marks * any(right[:1]),
         best=topic.marks * any(right),
         slips=tuple(slips),
+        told=None if any(right) or not found else _told(question, *found[-1]),
         **common,
+    )
+
+
+def _told(question, attempt, verdict):
+    """What can be told of a question whose last try was not right."""
+    help = "" if verdict.words == NOT_YET else verdict.words.removeprefix("Not yet: ")
+    return Told(
+        text=question.text,
+        answer=shown(attempt),
+        slip=verdict.slip or "",
+        help=help,
+        way=" ".join(question.hints),
+        key=answer_told(question),
+        pictured=question.picture is not None,
     )
 
 
@@ -275,6 +193,7 @@ def _explanation(topic, question, tries, hints):
         hints=hints,
         text=texts[-1] if texts else "",
         points=question.points,
+        told=Told(text=question.text),
     )
 
 

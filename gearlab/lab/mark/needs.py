@@ -8,7 +8,7 @@ from ...base.brief import Brief
 from ...base.numerals import listed
 from ..sheet.classlist import Listed
 from .entries import NOT_HANDED_IN
-from .marking import MARKED
+from .results import MARKED
 
 _LOST = Fraction(1, 3)  # of the marks of what was handed in: who loses more needs help
 _AGAIN = 3  # questions with one slip, from which on it is a habit
@@ -164,6 +164,14 @@ def needs_of(rows):
     return tuple(needs)
 
 
+def habits_of(results):
+    """((slip, in how many questions), ...) of those that came again and again."""
+    slips = Counter(name for result in results for name in result.slips)
+    return tuple(
+        (name, count) for name, count in slips.most_common() if count >= _AGAIN
+    )
+
+
 def _need(graded):
     marked = [entry for entry in graded.entries if entry.row]
     missing = tuple(
@@ -174,16 +182,13 @@ def _need(graded):
     results = [
         (entry.lab.title, result) for entry in marked for result in entry.row.results
     ]
-    slips = Counter(name for _, result in results for name in result.slips)
-    habits = tuple(
-        (name, count) for name, count in slips.most_common() if count >= _AGAIN
-    )
+    habits = habits_of(result for _, result in results)
     if not (missing or habits or lost > _LOST):
         return None
     wrong = tuple(
         (title, result.question, result.slips[-1] if result.slips else "")
         for title, result in results
-        if result.kind == MARKED and result.tries and result.best < result.marks
+        if result.is_wrong
     )
     return Need(
         student=graded.student,

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from ..question.papers import draw_paper, fitted, full_marks, is_marked
 from ..sheet.sheet import read_sheet, sheet_path
 from ..suite.labs import LAB_NAMES, find_lab
-from .marking import MARKED, mark_sheet
+from .marking import mark_sheet
+from .results import MARKED
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from .claims import NO
-from .marking import EXPLANATION
+from .results import EXPLANATION
 
 NONE_OF_THEM = "none of these"
 

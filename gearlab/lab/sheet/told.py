@@ -2,7 +2,7 @@
 
 from numbers import Rational
 
-from ...base.numerals import listed, number
+from ...base.numerals import exactly, listed, number
 from ..question.papers import marked_questions
 
 # How a question stands.
@@ -31,6 +31,22 @@ def key_told(question):
     if isinstance(key, frozenset):
         key = [option for option in question.options if option in key]
     return key if isinstance(key, str) else ", ".join(key) or "none"
+
+
+def answer_told(question):
+    """The right answer in words: a number with its fraction and how far it may be off.
+
+    >>> from fractions import Fraction
+    >>> from gearlab.lab.question.question import Number
+    >>> answer_told(Number(text="Count?", answer=Fraction(41, 13), unit="turns"))
+    '3.154 (41/13) turns, give or take 0.01'
+    """
+    if not isinstance(question.answer, Rational):
+        return key_told(question)
+    told = f"{exactly(question.answer)} {question.unit}".strip()
+    if question.within:
+        told += f", give or take {number(question.within)}"
+    return told
 
 
 def marks_told(work):
