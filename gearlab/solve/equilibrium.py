@@ -29,9 +29,13 @@ class Situation:
         self.held = {name: rows[name] for name in train.in_order(applied)}
         self.one_way = {part.name: rows[part.name] for part in train.one_way_clutches}
         self.input, self.output = free.row_of[train.input], free.row_of[train.output]
-        # For each applied element the motion that letting go of it alone would add.
-        self.lines, releases = narrowed(free.lines, self.held.values())
-        self.releases = dict(zip(self.held, releases, strict=True))
+        self.lines = reduce(null_lines, self.held.values(), free.lines)
+
+    @cached_property
+    def releases(self):
+        """For each applied element the motion that letting go of it alone would add."""
+        _, releases = narrowed(self.free.lines, self.held.values())
+        return dict(zip(self.held, releases, strict=True))
 
     @cached_property
     def cone(self):
@@ -41,11 +45,16 @@ class Situation:
     def without(self, name):
         """The situation with one of the applied elements let go."""
         other = copy(self)
-        other.__dict__.pop("cone", None)
+        for settled in ("cone", "releases"):
+            other.__dict__.pop(settled, None)
         other.held = {key: row for key, row in self.held.items() if key != name}
         if self.releases[name]:
             other.lines = (*self.lines, self.releases[name])
         return other
+
+    def ratio(self):
+        """Input turns per output turn under drive, or None; the rest is not asked."""
+        return self._edge(1, 0)
 
     def drive(self):
         """``(state, sets of one-way clutches that carry, ratio)`` under drive."""

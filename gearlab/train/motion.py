@@ -6,7 +6,7 @@ numbers in that space, and each holding element one equation.
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache, reduce
 
 from ..base.cone import dot, narrowed, null_lines, unit_lines
 from .meshes import mesh_law, meshes
@@ -29,9 +29,7 @@ class FreeMotions:
     `row_of` gives each member, shaft and ``"case"`` its row: speed = row · motion; and
     `row_of_part` each element the speed of its first side against its second.
     `always` names ``"case"`` if members are fixed for good; `lines` spans what is left
-    then. `law_rows` are the laws over all bodies in `place`, and `releases` has for
-    each a motion of all bodies that breaks this law alone, with how far it breaks it;
-    None where another law says the same.
+    then. `law_rows` are the laws over all bodies in `place`.
     """
 
     size: int
@@ -43,7 +41,18 @@ class FreeMotions:
     ends: tuple  # the rows of input and output
     always: tuple
     lines: tuple
-    releases: tuple
+
+    @cached_property
+    def releases(self):
+        """For each law a motion of all bodies that breaks it alone, and how far.
+
+        It is None where another law says the same.
+        """
+        _, releases = narrowed(unit_lines(len(self.place)), self.law_rows)
+        return tuple(
+            release and (release, dot(row, release))
+            for row, release in zip(self.law_rows, releases, strict=True)
+        )
 
     def held_lines(self, names):
         """What is left of the space with all of these holding."""
@@ -80,7 +89,7 @@ def motions_under(train, laws):
         bodies.append(CASE)
     place = {body: i for i, body in enumerate(bodies)}
     rows = [_law_row(train, place, law) for law in laws]
-    motions, releases = narrowed(unit_lines(len(bodies)), rows)
+    motions = reduce(null_lines, rows, unit_lines(len(bodies)))
     row_of_body = {
         body: tuple([motion[i] for motion in motions]) for body, i in place.items()
     }
@@ -103,10 +112,6 @@ def motions_under(train, laws):
         ends=(row_of[train.input], row_of[train.output]),
         always=always,
         lines=lines,
-        releases=tuple(
-            release and (release, dot(row, release))
-            for row, release in zip(rows, releases, strict=True)
-        ),
     )
 
 

@@ -4,7 +4,8 @@ Everything here is frozen and checked when it is made. Members are named
 ``"<set> <member>"``; a shaft is a name for members that are one piece.
 """
 
-from dataclasses import dataclass, field, replace
+from copy import copy
+from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
 
@@ -198,7 +199,8 @@ class Train(Brief):
 
     def in_order(self, names):
         """Names of elements, locks and one-way clutches, put in file order."""
-        return tuple(name for name in self.by_name if name in set(names))
+        names = set(names)
+        return tuple(name for name in self.by_name if name in names)
 
     def with_teeth(self, changes):
         """A copy with other tooth counts.
@@ -217,7 +219,23 @@ class Train(Brief):
             one.with_teeth(changes[one.name]) if one.name in changes else one
             for one in self.sets
         )
-        return replace(self, sets=sets)
+        return self.with_sets(sets)
+
+    def with_sets(self, sets):
+        """A copy with other sets of the same names and members, in the same order.
+
+        Raises ValueError for sets of other names or members.
+        """
+        for one, other in zip(self.sets, sets, strict=True):
+            if (one.name, one.members) != (other.name, other.members):
+                raise ValueError(
+                    f"{other.name} was given for {one.name}, but a set in its place has"
+                    " its name and members; build another Train"
+                )
+        # Names, and what is joined, stay as they were checked, so no more is made anew.
+        changed = copy(self)
+        object.__setattr__(changed, "sets", tuple(sets))
+        return changed
 
 
 def a_train(train):

@@ -16,7 +16,7 @@ from ..question.papers import (
     draw_paper,
     fitted,
     full_marks,
-    plain_given,
+    same_given,
 )
 from ..question.question import Explanation
 from ..question.reading import read_answer
@@ -51,8 +51,8 @@ def mark_sheet(sheet):
     Raises ValueError for a lab that is unknown, and for one on a unit that is none.
     """
     lab = fitted(find_lab(sheet.lab), sheet.questions)
-    numbers = _own_numbers(lab, sheet)
-    unknown = sheet.questions.keys() - numbers.keys()
+    own = _own(lab, sheet)
+    unknown = sheet.questions.keys() - own.keys()
     notes = [f"{UNKNOWN}: {name}" for name in sorted(unknown)]
     results = []
     for topic in lab.topics:
@@ -60,7 +60,7 @@ def mark_sheet(sheet):
             continue
         try:
             revision, given = sheet.questions[topic.name]
-            question = _question(topic, revision, given, numbers[topic.name])
+            question = _question(topic, revision, given, own[topic.name])
         except ValueError as error:
             notes.append(f"{error}: {topic.name}")
         else:
@@ -83,35 +83,36 @@ def mark_sheet(sheet):
     )
 
 
-def _own_numbers(lab, sheet):
-    """{topic name: the numbers that these students have in this form}."""
+def _own(lab, sheet):
+    """{topic name: (the numbers that these students have, the question or None)}."""
     # Where the first draw that can be is theirs, no paper need be made, which takes
     # longer: a paper asks every question.
-    numbers = _first_numbers(lab, sheet.students, sheet.form)
-    if numbers is not None and _fit(lab, sheet, numbers):
-        return numbers
-    return _paper_numbers(lab, sheet.students, sheet.form)
+    own = _first_draw(lab, sheet.students, sheet.form)
+    if own is not None and _fit(lab, sheet, own):
+        return own
+    return _paper(lab, sheet.students, sheet.form)
 
 
 # Many sheets may be in one name.
 @lru_cache(maxsize=20)
-def _first_numbers(lab, students, form):
+def _first_draw(lab, students, form):
     for attempt in range(_DRAWS):
         with suppress(ValueError):  # teeth that no set can have
-            return draw_numbers(lab, students, form, attempt)[1]
+            _, numbers = draw_numbers(lab, students, form, attempt)
+            return {name: (given, None) for name, given in numbers.items()}
     return None
 
 
 @lru_cache(maxsize=20)
-def _paper_numbers(lab, students, form):
+def _paper(lab, students, form):
     paper = draw_paper(lab, students, form)
-    return {name: asked.given for name, asked in paper.asked.items()}
+    return {name: (one.given, one.question) for name, one in paper.asked.items()}
 
 
-def _fit(lab, sheet, numbers):
+def _fit(lab, sheet, own):
     """Whether no question that is asked as today has other numbers than these."""
     return all(
-        _same(given, numbers[topic.name])
+        same_given(given, own[topic.name][0])
         for topic in lab.topics
         for revision, given in [sheet.questions.get(topic.name, (None, None))]
         if revision == topic.revision
@@ -122,19 +123,19 @@ def _are_own(sheet):
     """Whether no number in a sheet is another student's, as far as can be known."""
     try:
         lab = fitted(find_lab(sheet.lab), sheet.questions)
-        return _fit(lab, sheet, _own_numbers(lab, sheet))
+        return _fit(lab, sheet, _own(lab, sheet))
     except Exception:  # the sheet is shown with what is wrong, and does not count
         return False
 
 
-def _same(one, other):
-    return plain_given(one) == plain_given(other)
-
-
 def _question(topic, revision, given, own):
     """What was asked; ValueError where that is not known or not this student's."""
-    if revision == topic.revision and not _same(given, own):
-        raise ValueError(FOREIGN)
+    numbers, question = own
+    if revision == topic.revision:
+        if not same_given(given, numbers):
+            raise ValueError(FOREIGN)
+        if question is not None:
+            return question
     try:
         return topic.as_asked(revision, given)
     except Exception as error:  # numbers of an earlier revision may be anything

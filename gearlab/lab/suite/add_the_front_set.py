@@ -15,7 +15,15 @@ from ...solve.powerflow import power_flow
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Choice, Number, Order, Row
 from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
-from .common import another, by_sign, flow_in, range_count, ratios_of, unit_of
+from .common import (
+    another,
+    by_sign,
+    flow_in,
+    range_count,
+    ratio_under_power,
+    ratios_of,
+    unit_of,
+)
 from .five_range import (
     COUNTED,
     FORWARDS,
@@ -190,7 +198,7 @@ def left_out(given):
     """The ratio of a cell that the chart leaves out."""
     one, locked = train(given), given["instead"]
     applied = LEFT_OUT[locked]
-    ratio, plain = _ratio(one, applied), flow_in(one, locked).ratio
+    ratio, plain = _ratio(one, applied), ratio_under_power(one, locked)
     others = ratios_of(one, [r for r in COUNTED if r != locked])
     return Number(
         text=f"{unit_of(one, given)}"

@@ -170,15 +170,20 @@ def with_drawn_teeth(name, given):
 @lru_cache(maxsize=256)
 def _with_teeth(name, counts):
     train, left = load(name), iter(counts)
-    teeth = {
-        one.name: {key: next(left) for key in one.record.teeth} for one in train.sets
-    }
+    teeth = [(one, tuple(next(left) for _ in one.record.teeth)) for one in train.sets]
     try:
-        return train.with_teeth(teeth)
+        return train.with_sets([_set_with(one, some) for one, some in teeth])
     except ValueError:
         # Drawn when the train had other numbers of planets, which no ratio depends on.
-        bare = {name: {**counts, "planets": None} for name, counts in teeth.items()}
-        return train.with_teeth(bare)
+        bare = [_set_with(replace(one, planets=None), some) for one, some in teeth]
+        return train.with_sets(bare)
+
+
+# Of all the units that are drawn, the sets are some hundreds.
+@lru_cache(maxsize=2048)
+def _set_with(one, counts):
+    """A gear set with other teeth, in the order of its kind."""
+    return one.with_teeth(dict(zip(one.record.teeth, counts, strict=True)))
 
 
 def planets_of(given):
@@ -226,14 +231,28 @@ def flow_in(train, range, load="drive"):
     return power_flow(train, range, load=load)
 
 
+@lru_cache(maxsize=1024)
 def ratio_under_power(train, range):
-    """The ratio of a range alone, or None; it takes half as long as its flow."""
-    return Situation(train, train.range(range).applied).drive()[2]
+    """The ratio of a range alone, or None; it takes a fifth as long as its flow."""
+    return _situation(train, range).ratio()
+
+
+@lru_cache(maxsize=1024)
+def state_in(train, range, load="drive"):
+    """The state of a range alone, as a word; it takes half as long as its flow."""
+    found = _situation(train, range)
+    settled = found.drive()
+    return (settled if load == "drive" else found.coast(settled))[0]
+
+
+@lru_cache(maxsize=256)
+def _situation(train, range):
+    return Situation(train, train.range(range).applied)
 
 
 def ratios_of(train, ranges):
     """``{range: ratio}`` of some ranges under power."""
-    return {each: flow_in(train, each).ratio for each in ranges}
+    return {each: ratio_under_power(train, each) for each in ranges}
 
 
 def unit_of(train, given):
@@ -306,7 +325,7 @@ def pointed_at(train, letters):
 
 def suns_own(train, range, shaft):
     """Slips in a count: how far the sun shaft turns for one output turn."""
-    turns = flow_in(train, range).speeds[shaft] * flow_in(train, range).ratio
+    turns = flow_in(train, range).speeds[shaft] * ratio_under_power(train, range)
     return tuple(slip("the sun shaft's own turns", each) for each in (turns, -turns))
 
 

@@ -14,7 +14,15 @@ from ...train.train import Brake
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import WHOLE, Choice, Number, Row
 from ..question.slips import another_range, reciprocal, slip
-from .common import FORWARD, flow_in, one_of, ratios_of, teeth_of, way_of
+from .common import (
+    FORWARD,
+    flow_in,
+    one_of,
+    ratio_under_power,
+    ratios_of,
+    teeth_of,
+    way_of,
+)
 from .counting import LARGER, READ, SAME, SMALLER, least_turns, read_off
 from .five_range import COUNTED, FORWARDS, train
 from .five_range import draw as draw_unit
@@ -89,7 +97,7 @@ def draw_reading(random, given):
 
 def _counted(given):
     """What was read in some range over some output turns."""
-    return read_off(given["over"] * flow_in(train(given), given["range"]).ratio)
+    return read_off(given["over"] * ratio_under_power(train(given), given["range"]))
 
 
 @topic("ratio from a count", draw=draw_reading)
@@ -202,7 +210,7 @@ def held_part_creeps(given):
     """What a brake that slips a little does to the count."""
     one = train(given)
     brake, crept = creeping(one, given["range"])
-    more = abs(crept) - abs(flow_in(one, given["range"]).ratio)
+    more = abs(crept) - abs(ratio_under_power(one, given["range"]))
     return Choice(
         text=f"Range {given['range']}. The strap on the {brake.member} lets it creep"
         " the way that it is pushed. What happens to the count for one output turn?",
@@ -256,7 +264,7 @@ def drag_needed(given):
 @topic("from the output end", draw=one_of(range=COUNTED))
 def from_the_output_end(given):
     """The way of the output as it is seen from the other end."""
-    forward = way_of(flow_in(train(given), given["range"]).ratio) == FORWARD
+    forward = way_of(ratio_under_power(train(given), given["range"])) == FORWARD
     ways = (ANTICLOCKWISE, CLOCKWISE) if forward else (CLOCKWISE, ANTICLOCKWISE)
     return Choice(
         text="Seen from the input end, the input turns clockwise. Range"

@@ -31,6 +31,8 @@ from .common import (
     one_of,
     pointed_at,
     range_count,
+    ratio_under_power,
+    state_in,
     suns_own,
     unit_of,
     without,
@@ -93,7 +95,7 @@ def find_it(given):
 def first_count(given):
     """The count of first range, on the panel or at the bench."""
     one = train(given)
-    ratio = flow_in(one, "1").ratio
+    ratio = ratio_under_power(one, "1")
     return range_count(
         one,
         given,
@@ -143,7 +145,7 @@ def coasting_in_first_before(given):
     return Choice(
         text="Range 1. The vehicle drives the output. What happens?",
         options=tuple(COASTING.values()),
-        answer=COASTING[flow_in(train(given), "1", "coast").state],
+        answer=COASTING[state_in(train(given), "1", "coast")],
     )
 
 
@@ -161,7 +163,7 @@ def coasting_in_first(given):
 
 def _where(one, state, load):
     """The ranges in which a train is in some state."""
-    return frozenset(r for r in RANGES if flow_in(one, r, load).state == state)
+    return frozenset(r for r in RANGES if state_in(one, r, load) == state)
 
 
 @topic("engine braking")
@@ -255,8 +257,8 @@ def flip_it(given):
 def flipped_range(given):
     """Another range with the clutch in the wrong way round, under power."""
     one = train(given)
-    right, wrong = (flow_in(t, given["range"]).state for t in (one, flipped(one, LOW)))
-    first = flow_in(flipped(one, LOW), "1").state
+    right, wrong = (state_in(t, given["range"]) for t in (one, flipped(one, LOW)))
+    first = state_in(flipped(one, LOW), "1")
     other = "that is how it goes in range 1. What does the carrier do here?"
     return Choice(
         text=f"The {LOW} is in the wrong way round. Range {given['range']} is set,"
@@ -321,9 +323,7 @@ def if_it_fails(given):
     """The ranges that are lost when the one-way clutch no longer catches."""
     one = train(given)
     worn = without(one, LOW)
-    lost = frozenset(
-        r for r in RANGES if flow_in(one, r).state != flow_in(worn, r).state
-    )
+    lost = frozenset(r for r in RANGES if state_in(one, r) != state_in(worn, r))
     at_rest = frozenset(
         r for r in RANGES if flow_in(one, r).speeds["rear carrier"] == 0
     )

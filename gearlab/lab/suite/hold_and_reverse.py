@@ -23,6 +23,7 @@ from .common import (
     flow_in,
     one_of,
     range_count,
+    ratio_under_power,
     ratios_of,
     way_of,
 )
@@ -86,7 +87,7 @@ def one_way_in_third(given):
 def third_count(given):
     """The ratio of third, where the middle set works alone."""
     one = train(given)
-    ratio = flow_in(one, "3").ratio
+    ratio = ratio_under_power(one, "3")
     return range_count(
         one,
         given,

@@ -29,6 +29,7 @@ from .common import (
     load,
     one_of,
     pointed_at,
+    ratio_under_power,
     ratios_of,
     way_of,
     with_drawn_teeth,
@@ -238,7 +239,7 @@ def low_range(given):
 def row_from_count(given):
     """A row of the chart from a count."""
     one, mine = train(given), given["row"]
-    ratio = flow_in(one, mine).ratio
+    ratio = ratio_under_power(one, mine)
     return Row(
         text=f"{front_words(given)} {rear_words(given)} Two elements are applied. The"
         f" output turns {way_of(ratio)}. One output turn takes"
@@ -345,7 +346,7 @@ def lost_without(failed):
         each: power_flow(one, applied=set(one.range(each).applied) - {failed})
         for each in RANGES
     }
-    return frozenset(r for r in RANGES if left[r].ratio != flow_in(one, r).ratio)
+    return frozenset(r for r in RANGES if left[r].ratio != ratio_under_power(one, r))
 
 
 @topic("what is lost", draw=one_of(failed=ELEMENTS))

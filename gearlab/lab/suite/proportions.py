@@ -7,7 +7,7 @@ from functools import lru_cache
 from math import log
 
 from ...base.numerals import rounded
-from .common import flow_in, load, possible_teeth
+from .common import flow_in, load, possible_teeth, ratio_under_power
 from .five_range import FORWARDS, TRAIN
 
 COUNTED = (*FORWARDS, "R")
@@ -22,7 +22,7 @@ def ratio_with(range, name, sun, ring):
     # No ratio depends on how many planets there are, and not every number would go.
     teeth = {"sun": sun, "ring": ring, "planets": None}
     one = load(TRAIN).with_teeth({name: teeth})
-    return flow_in(one, range).ratio
+    return ratio_under_power(one, range)
 
 
 def with_more_teeth(range, name):

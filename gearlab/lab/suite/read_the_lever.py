@@ -18,6 +18,7 @@ from .common import (
     draw_falling,
     flow_in,
     one_of,
+    ratio_under_power,
     ratios_of,
     suns_own,
     teeth_of,
@@ -137,7 +138,7 @@ def way_in_reverse(given):
 @topic("reverse with a ruler")
 def reverse_ratio(given):
     """The ratio of reverse, from one set."""
-    ratio = flow_in(train(given), "R").ratio
+    ratio = ratio_under_power(train(given), "R")
     return Number(
         text=f"Rear set: sun {given['rear sun']}, ring {given['rear ring']}. In range R"
         " its carrier is held and its sun drives. Its ring is the output. What ratio do"
@@ -178,7 +179,7 @@ def held_and_driven(given):
     drives, driven = given["case"].split(" to ")
     (held,) = (member for member in MEMBERS if member not in (drives, driven))
     found = {
-        each: _seen(flow_in(_lone(given), each).ratio)
+        each: _seen(ratio_under_power(_lone(given), each))
         for each in (given["case"], f"{driven} to {drives}")
     }
     answer, turned = found.values()
@@ -209,7 +210,7 @@ def more_ring_teeth(given):
     # As many teeth as planets more leave the planets where they are.
     more = train(given).set("front").planets
     grown = {**given, "front ring": given["front ring"] + more}
-    before, after = (flow_in(train(g), "2").ratio for g in (given, grown))
+    before, after = (ratio_under_power(train(g), "2") for g in (given, grown))
     return by_sign(
         f"The front ring gets {more} teeth more. What does one output turn take in"
         " range 2 then?",

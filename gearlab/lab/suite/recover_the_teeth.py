@@ -11,7 +11,15 @@ from ...base.numerals import listed, number, turns
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import WHOLE, Choice, Number, Row
 from ..question.slips import WORDS, slip
-from .common import by_sign, flow_in, load, one_of, planets_of, possible_teeth
+from .common import (
+    by_sign,
+    flow_in,
+    load,
+    one_of,
+    planets_of,
+    possible_teeth,
+    ratio_under_power,
+)
 from .counting import READ, least_turns, read_off
 from .five_range import TRAIN, draw, train
 from .proportions import (
@@ -127,7 +135,7 @@ def plan_of_counts(given):
 def count_that_follows(given):
     """The count of one range worked out from those of two others."""
     asked = given["asked"]
-    ratios = {each: flow_in(train(given), each).ratio for each in ("1", "2", "5")}
+    ratios = {each: ratio_under_power(train(given), each) for each in ("1", "2", "5")}
     key = ratios.pop(asked)
     (first, one), (second, other) = ratios.items()
     return Number(
@@ -163,7 +171,7 @@ def larger_middle_sun(given):
 
 def _count(given, range):
     """What is read over some output turns of the student's own unit."""
-    return read_off(OVER[range] * abs(flow_in(train(given), range).ratio))
+    return read_off(OVER[range] * abs(ratio_under_power(train(given), range)))
 
 
 def _counted(given, range, way=""):
@@ -252,19 +260,25 @@ def front_from_fifth(given):
 @topic("two units alike", prediction=True)
 def two_units_alike(given):
     """A prediction: whether equal counts mean equal teeth."""
-    options, one = ("yes", "no, others may fit too"), load(TRAIN)
-    rear, planets = one.set("rear").all_teeth, one.set("rear").planets
-    others = set(possible_teeth(planets)) - {(rear["sun"], rear["ring"])}
-    alike = any(
-        all(flow_in(one, r).ratio == ratio_with(r, "rear", *other) for r in COUNTED)
-        for other in others
-    )
+    options = ("yes", "no, others may fit too")
     return Choice(
         text="Two units give the same count in every range. Must they have the same"
         " teeth?",
         options=options,
-        answer=options[1] if alike else options[0],
+        answer=options[1] if _counted_alike() else options[0],
         reason="Counts see the proportion of a set, and other teeth may have it too.",
+    )
+
+
+@lru_cache
+def _counted_alike():
+    """Whether other rear teeth give the shipped unit's count in every range."""
+    one = load(TRAIN)
+    rear, planets = one.set("rear").all_teeth, one.set("rear").planets
+    others = set(possible_teeth(planets)) - {(rear["sun"], rear["ring"])}
+    return any(
+        all(flow_in(one, r).ratio == ratio_with(r, "rear", *other) for r in COUNTED)
+        for other in others
     )
 
 
@@ -283,7 +297,7 @@ def draw_ring(random, given):
     sun, ring = given["rear sun"], given["rear ring"]
     planets, found = load(TRAIN).set("rear").planets, []
     for over in (2, 3, 4):
-        exact = over * abs(flow_in(train(given), "R").ratio) / READ
+        exact = over * abs(ratio_under_power(train(given), "R")) / READ
         for eighths in {int(exact), int(exact) + 1}:
             if _rings(sun, planets, eighths * READ, over) == [ring]:
                 found.append({"over": over, "eighths": eighths, "planets": planets})

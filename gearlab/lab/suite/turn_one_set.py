@@ -21,6 +21,7 @@ from .common import (
     flow_in,
     one_of,
     other_teeth,
+    ratio_under_power,
     ratios_of,
     way_of,
 )
@@ -94,7 +95,7 @@ def count_of_case(within, hints, reason):
         return Number(
             text=f"{set_of(given)} The {held} is held and the {drives} drives. How many"
             f" {drives} turns make one {driven} turn? Write a minus for backward.",
-            answer=flow_in(train(given), given["case"]).ratio,
+            answer=ratio_under_power(train(given), given["case"]),
             within=within,
             slips=tuple(_slips(train(given), given["case"])),
             hints=hints,
@@ -212,7 +213,7 @@ def planet_on_pin(given):
 @topic("sun and ring joined", prediction=True)
 def what_joined(given):
     """A prediction: two members joined."""
-    ratio = flow_in(train(given), "direct").ratio
+    ratio = ratio_under_power(train(given), "direct")
     options = ("faster than the sun", "as fast as the sun", "slower than the sun")
     return Choice(
         text="Sun and ring are pinned together, and the sun turns. How fast does the"
@@ -284,7 +285,7 @@ def nothing_held(given):
 def case_by_count(given):
     """From teeth and a count to the elements that are applied."""
     one, case = train(given), given["case"]
-    ratio = flow_in(one, case).ratio
+    ratio = ratio_under_power(one, case)
     turned = " to ".join(reversed(case.split(" to ")))
     slips = [slip("input and output swapped", frozenset(one.range(turned).applied))]
     slips += [
