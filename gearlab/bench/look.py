@@ -10,6 +10,7 @@ from hashlib import sha256
 from ..base import checks
 from ..base.frozenmap import FrozenMap
 from ..draw.charts.applychart import chart_sheet
+from ..draw.charts.classchart import class_chart_sheet
 from ..draw.endview import end_view_sheet
 from ..draw.endview.crank import handled
 from ..draw.kit.layers import layers
@@ -158,7 +159,8 @@ class Draughtsman:
         """The apply chart, with the row of the range marked."""
         asked = {"context": view.context, "words": self.words}
         asked |= {"load": self.flow.load, "current": self.flow.range}
-        return self._once((CHART,), asked, chart_sheet, self.flow.train)
+        draw = class_chart_sheet if view.big else chart_sheet
+        return self._once((CHART,), asked, draw, self.flow.train)
 
     def _asked(self, view):
         return {

@@ -58,11 +58,11 @@ def draw_apply_chart(
         An unknown load, range or context, or a train without ranges.
     """
     page = Page(context=context, words=words)
-    chart = _chart(a_train(train), known(load, LOADS, "load"))
+    chart = chart_of(a_train(train), known(load, LOADS, "load"))
     blank = bool(blank)
     cells = _cells(chart, page, current, blank)
     room = max(cells[1], 24 * page.font)
-    what = _what(load, page)
+    what = what_shown(load, page)
     # A worksheet is as large as its solution, so that one lies over the other.
     keys = [page.key(_key(chart, empty, page), room) for empty in (False, True)]
     shapes, tall = keys[blank][0], max(height for *_, height in keys)
@@ -95,7 +95,7 @@ def chart_sheet(
 
 @lru_cache(maxsize=128)
 def _sheet(train, load, current, page):
-    chart = _chart(train, load)
+    chart = chart_of(train, load)
     cells, *_ = _cells(chart, page, current, touched=True)
     width, height = _largest(train, page)
     margin = MARGIN * page.font
@@ -109,7 +109,7 @@ def _sheet(train, load, current, page):
         key=cropped(
             page, page.key(_key(chart, False, page), max(width, 24 * page.font))[0]
         ),
-        title=capital(_what(load, page)),
+        title=capital(what_shown(load, page)),
         font=page.font,
     )
 
@@ -117,12 +117,12 @@ def _sheet(train, load, current, page):
 @lru_cache(maxsize=32)
 def _largest(train, page):
     """The width and height that the table of a train takes under either load."""
-    tables = [_cells(_chart(train, load), page) for load in LOADS]
+    tables = [_cells(chart_of(train, load), page) for load in LOADS]
     return max(wide for _, wide, _ in tables), max(tall for *_, tall in tables)
 
 
 @lru_cache(maxsize=32)
-def _chart(train, load):
+def chart_of(train, load):
     """The chart of a train that has ranges."""
     chart = apply_chart(train, load=load)
     if not chart.rows:
@@ -147,7 +147,7 @@ def _cells(chart, page, current=None, blank=False, touched=False):
     return table(page, columns, chart.rows, heights, current, owners)
 
 
-def _what(load, page):
+def what_shown(load, page):
     """What is shown, under which load."""
     return f"{page.say('apply chart')}, {page.say(LOAD_WORDS[load])}"
 
@@ -293,7 +293,7 @@ def _element(row, *, name, page):
     """
     font = page.font
     state, x = row.states[name], -0.45 * font
-    if sign := _stated(state, page):
+    if sign := stated(state, page):
         yield Group(x=x, shapes=sign)
     if name in row.changes:
         at = 0.8 * font if sign else x
@@ -301,7 +301,7 @@ def _element(row, *, name, page):
         yield Text(x=at, y=0.36 * font, text=change, size=font, anchor="middle")
 
 
-def _stated(state, page):
+def stated(state, page):
     """The sign of a state with its letter, round (0, 0)."""
     font = page.font
     sign = _shape(state, font)
@@ -326,7 +326,7 @@ def _key(chart, blank, page):
         ways = one_way if chart.train.one_way_clutches else ()
         states = ["applied", *ways, FIGHTS]
     for state in states:
-        sign = _stated(state, page)
+        sign = stated(state, page)
         if blank:
             sign = (letter(page.say(LETTERS[state]), font),)
         yield sign, 2.2 * _R * font, page.say(state)

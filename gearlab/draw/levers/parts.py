@@ -49,11 +49,11 @@ def reach(speeds):
     return float(min(0, *speeds)), float(max(1, *speeds))
 
 
-def rows_of(lever, labels, top, font, least):
+def rows_of(lever, labels, top, font, least, longest=_LONGEST):
     """The :class:`Rows` of a lever below `top`, its distances in proportion.
 
     `labels` are the lines of each node's label, `least` the least length of the lever
-    in letter sizes.
+    in letter sizes, and `longest` what it may be for nodes that stand apart.
     """
     sizes = [(LINE * len(lines) + 0.5) * font for lines in labels]
     parts = [float(node.position / lever.nodes[-1].position) for node in lever.nodes]
@@ -61,7 +61,7 @@ def rows_of(lever, labels, top, font, least):
     length = max(
         least * font,
         sum(sizes) - (sizes[0] + sizes[-1]) / 2,
-        min(_LEAST_ROW * font / min(gaps), _LONGEST * font),
+        min(_LEAST_ROW * font / min(gaps), longest * font),
     )
     first = top + sizes[0] / 2
     nodes = tuple(first + part * length for part in parts)

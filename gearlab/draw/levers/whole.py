@@ -1,6 +1,6 @@
 """The levers of a whole train in one picture, one above the other on one case line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ...base.frozenmap import FrozenMap
@@ -36,6 +36,7 @@ from .parts import (
 _LENGTH = 10.0  # of a lever, in letter sizes
 _TORQUES = ("torque per input torque", "torque not determined")
 _LANE, _LANES = 0.9, 6.0  # from link to link, and of all links, in letter sizes
+_SHORTER = (8.0, 6.0, 5.0, 4.0, 3.0)  # levers that are to keep to a frame
 
 
 def draw_levers(
@@ -84,6 +85,7 @@ def levers_sheet(
     Returns
     -------
     Sheet. What the lengths are stands in the picture, the signs of parts in the key.
+    For the back row it keeps to the frame of its context, and has few labels.
 
     Raises
     ------
@@ -96,7 +98,12 @@ def levers_sheet(
     )
     items = list(_key(look))
     return Sheet(
-        body=_drawn(look, [], (MARGIN + ASCENT - LINE) * look.font),
+        body=_drawn(
+            look,
+            [],
+            (MARGIN + ASCENT - LINE) * look.font,
+            brief=look.frame is not None,
+        ),
         key=cropped(look, look.key(items, 2 * look.column)[0]) if items else None,
         title=look.say("Levers"),
         font=look.font,
@@ -116,16 +123,31 @@ def _key(look):
         yield (ground(1.2 * look.font),), 1.2 * look.font, look.say("held")
 
 
-def _drawn(look, shapes, y, torques=False):
-    """The picture with the levers below what there is already, down to `y` px."""
-    found, font, width = levers(look.flow.train), look.font, 2 * look.column
+def _drawn(look, shapes, y, torques=False, brief=False):
+    """The picture with the levers below what there is already, down to `y` px.
+
+    A brief one keeps to its frame, with one name a node.
+    """
+    found, font = levers(look.flow.train), look.font
+    width = look.frame[0] if brief else 2 * look.column
     if found:
-        picture = _Picture(look=look, levers=found, width=width, torques=torques)
-        more, y = picture.painted(y)
+        picture = {"levers": found, "width": width, "torques": torques}
+        more, y = _within(look, _Picture(look=look, brief=brief, **picture), y)
         shapes += more
     without, y = without_lever(look, found, width, y - 0.4 * font)
     shapes += without
     return look.scene(width, y + 0.8 * font, shapes, _alt(look, found, torques))
+
+
+def _within(look, picture, top):
+    """The picture below `top` with its levers so long that it keeps to its frame."""
+    painted = picture.painted(top)
+    if picture.brief:
+        for length in _SHORTER:
+            if painted[1] + 0.8 * look.font <= look.frame[1]:
+                break
+            painted = replace(picture, length=length).painted(top)
+    return painted
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -163,6 +185,8 @@ class _Picture:
     levers: tuple
     width: float
     torques: bool
+    brief: bool = False  # for the back row: one name a node, no clutches and no titles
+    length: float = _LENGTH
 
     def painted(self, y):
         """The shapes below `y`, and where they end."""
@@ -173,10 +197,11 @@ class _Picture:
         plot, middle = self._plot(column, lane * len(links))
         shapes, placed = [], []
         for i, lever in enumerate(self.levers):
-            more, y = lever_title(look, lever, column - 0.8 * font, y)
+            more, y = self._title(lever, column - 0.8 * font, y)
             room = column - INDENT * font
-            blocks = [label_lines(look, node, room) for node in lever.nodes]
-            rows = rows_of(lever, blocks, y, font, _LENGTH)
+            blocks = [self._label(node, room) for node in lever.nodes]
+            longest = {"longest": self.length} if self.brief else {}
+            rows = rows_of(lever, blocks, y, font, self.length, **longest)
             high, low = rows.nodes[0] - 0.9 * font, rows.nodes[-1] + 0.9 * font
             shapes += [*more, *scales(plot, (1, 0), high, low)]
             ends = stops(look, lever, plot)
@@ -187,7 +212,11 @@ class _Picture:
             placed.append(rows)
             y = max(rows.end, low)
             # Room for the names of the clutches that may join it to the next ones.
-            names = [link for link in links if link.clutch and link.levers[0] == i]
+            names = [
+                link
+                for link in links
+                if link.clutch and link.levers[0] == i and not self.brief
+            ]
             y += LINE * font * len(names) + 0.4 * font
         y = placed[-1].nodes[-1] + 2.1 * font
         links = [link for link in links if self._closed(link)]
@@ -196,6 +225,21 @@ class _Picture:
         y = max(y, placed[-1].end - 0.3 * font)
         more, y = self._foot(plot, y)
         return shapes + more, y
+
+    def _title(self, lever, room, y):
+        """What stands above a lever, and where it begins."""
+        if self.brief:  # its names say of which sets it is
+            return [], y + 0.4 * self.look.font
+        return lever_title(self.look, lever, room, y)
+
+    def _label(self, node, room):
+        """The lines of a node's label."""
+        look = self.look
+        if not self.brief:
+            return label_lines(look, node, room)
+        name = node.members[0] if node.body == CASE and node.members else node.body
+        letter = look.letter(node.members[0]) if node.members[:1] == (name,) else ""
+        return [(letter, fitted(look.say(name), look.font, room), False)]
 
     def _closed(self, link):
         flow = self.look.flow
@@ -236,9 +280,10 @@ class _Picture:
             points = (x0, y0), (x, y0), (x, y1), (x1, y1)
             of, shapes = of_body(train, link.bodies[0]), ()
             if link.clutch:
+                of = of_element(link.clutch)
+            if link.clutch and not self.brief:
                 i = link.levers[0]
                 named[i] += 1
-                of = of_element(link.clutch)
                 shapes = self._name(link.clutch, placed[i], named[i], edge, x)
             yield Group(shapes=(Line(points=points, role="link"), *shapes), of=of)
 
