@@ -18,6 +18,7 @@ from .train.catalogue import load_train, train_names
 _LATER = {
     "apply_chart": "ask.applychart",
     "check_chart": "ask.chartcheck",
+    "class_plan": "lab.walk.plan",
     "describe_loads": "say.loadwords",
     "early_late": "ask.shifts",
     "explain_count": "ask.explain",

@@ -5,7 +5,7 @@ A page holds only the flows that a test goes through, so that it is made at once
 
 import json
 
-from gearlab.bench import front
+from gearlab.bench import front, lesson
 from gearlab.bench.asked import Pages
 from gearlab.bench.book import HIDDEN, key_of
 from gearlab.bench.state import opened
@@ -34,10 +34,11 @@ def ranges(train):
     ]
 
 
-def put_page(path, train, flows, views=(SCREEN,), state=None, **view):
+def put_page(path, train, flows, views=(SCREEN,), state=None, plan=None, **view):
     """Write a page with a bench that has these flows in these views; its address.
 
-    The page has the bench as ``window.bench``. `view` is how it is looked at first.
+    The page has the bench as ``window.bench``. `plan` is one for a class, at its first
+    step; `view` is how it is looked at first.
     """
     pages = Pages(train)
     data = {"pages": {}, "looks": {}, "pieces": {}}
@@ -49,6 +50,8 @@ def put_page(path, train, flows, views=(SCREEN,), state=None, **view):
     data["book"] = pages.book
     data["state"] = told(opened(train)) | (state or {})
     data["view"] = opening_view(pages.book) | view
+    if plan is not None:
+        data |= {"plan": lesson.told_plan(plan), "walk": lesson.FIRST}
     text = SHELL.format(
         style=front.style(),
         script=front.script(),

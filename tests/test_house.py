@@ -39,7 +39,11 @@ OUTSIDE_HOMES = {
         "gearlab.panels.press",
     ),
     "openpyxl": ("gearlab.lab.mark.workbook",),
-    "traitlets": ("gearlab.panels.bench", "gearlab.panels.press"),
+    "traitlets": (
+        "gearlab.panels.bench",
+        "gearlab.panels.classwalk",
+        "gearlab.panels.press",
+    ),
     "typst": ("gearlab.handouts.printing",),
 }
 HEAVY = {

@@ -18,6 +18,7 @@ ASKED = {"rear": {"sun": [20, 30]}}
 # How each public function is called: what comes first, then what is asked.
 CALLS = {
     "apply_chart": (TRAIN,),
+    "class_plan": (TRAIN,),
     "check_chart": (TRAIN, {"1": ["low brake"], "<b>": ["<i>"]}),
     "describe": (FLOW,),
     "describe_loads": (FLOW,),
@@ -48,7 +49,8 @@ CALLS = {
     "word_list": None,  # it writes a file
 }
 TABLES = {
-    *("apply_chart", "check_chart", "early_late", "explain_count", "glossary"),
+    *("apply_chart", "check_chart", "class_plan", "early_late", "explain_count"),
+    "glossary",
     *("identify", "levers", "look_up", "member_loads", "product_table", "range_flows"),
     *("shift_table", "solve_speeds", "survey", "sweep"),
 }

@@ -42,6 +42,7 @@ class Bench {
     this.name = `gl-${Math.random().toString(36).slice(2)}`;
     this.life = new AbortController();
     this.last = this.now = null; // pages: the one before the last shift, and the present one
+    this.lesson = Lesson.of(this); // where a class is in a plan, if there is one
     this.remember();
     this.build();
     this.listen();
@@ -64,6 +65,8 @@ class Bench {
   get page() { return this.pages.page(this.hidden ? "hidden" : this.key()); }
   /** The page that tells the truth, if it is here. */
   get truth() { return this.pages.page(this.key()); }
+  /** The plan that a class is led through, if its step stands on the bench. */
+  get asked() { return this.lesson?.stands ? this.lesson : null; }
   /** The words on what was predicted here. */
   get answer() { return this.state.shown === this.key() ? this.state.answer : ""; }
   get viewKey() {
@@ -108,6 +111,7 @@ class Bench {
     const at = book.ranges.findIndex((range) => range.name === state.range);
     const ranges = [book.ranges[at + 1], book.ranges[at - 1]].filter(Boolean);
     const keys = [
+      ...(this.lesson?.ahead ?? []),
       ...book.elements.map((_, index) => ({ ...state, ...this.toggled(index) })),
       ...book.loads.map(({ value }) => ({ ...state, load: value })),
       ...ranges.map(({ applied, name }) => ({ ...state, applied, range: name })),
@@ -172,6 +176,7 @@ class Bench {
       const ids = [...this.book.pictures.map((picture) => picture.id), "words"];
       kept.pictures = (kept.pictures ?? []).filter((id) => ids.includes(id));
       if (!kept.pictures.length) delete kept.pictures;
+      if (this.lesson) delete kept.class; // that is for a class, whatever came last
       this.model.set("view", { ...this.view, ...kept });
       this.model.save_changes();
     } catch {} // nothing is kept, or it cannot be told
@@ -388,6 +393,7 @@ class Bench {
       "change:state": () => this.show(),
       "change:view": () => (this.show(), this.fit()),
       "change:book": book,
+      "change:walk": () => this.show(),
       "change:note": () => this.say(model.get("note").words, model.get("note").kind),
       "msg:custom": (data) => this.came(data),
     };
@@ -421,14 +427,14 @@ class Bench {
     say: () => this.predicted(),
     sense: () => this.countable(),
     vote: () => ((this.voting = !this.voting), this.show()),
-    hands: () => this.tally(),
+    hands: () => this.tally(true),
     uncover: () => this.uncover(),
     named: ({ value }) => this.tell(() => this.model.send({ named: value })),
     tooth: (box) => this.toTeeth(box),
-    next: () => this.step(1),
-    back: () => this.step(-1),
-    reveal: () => this.hidden && (this.root.focus(), this.uncover()),
-    other: () => this.toOther(),
+    next: () => (this.lesson ? this.lesson.go(1) : this.step(1)),
+    back: () => (this.lesson ? this.lesson.go(-1) : this.step(-1)),
+    reveal: () => (this.lesson ? this.lesson.reveal() : this.hidden && this.uncover()),
+    other: () => (this.lesson ? this.lesson.other() : this.toOther()),
     leave: () => this.leave(),
   };
 
@@ -457,7 +463,9 @@ class Bench {
     }
     if (key === "Escape" && this.moving) return done(() => this.halt());
     if (key === "Escape" && this.open) return done(() => this.unfold(this.open));
-    if (this.view.class && key in CLASS && !target.matches("input")) {
+    if (key === "Enter" && target.dataset.do === "hands") return done(() => this.toHands(target));
+    const types = target.matches("input") && !key.startsWith("Page") && key !== "Escape";
+    if (this.view.class && key in CLASS && !types) {
       return done(() => this.acts[CLASS[key]]());
     }
     const group = target.closest("[data-rove]");
@@ -493,6 +501,7 @@ class Bench {
     const filled = document.fullscreenElement === this.root;
     try {
       await (filled ? document.exitFullscreen() : this.root.requestFullscreen());
+      if (this.view.class) this.root.focus(); // so that a clicker works at once
     } catch {
       this.say(this.T.no_full_screen, "fault");
     }
@@ -543,13 +552,22 @@ class Bench {
     this.$(".gl-counted").disabled = !sense?.counted;
   }
 
-  /** The votes of the class as bars. */
-  tally() {
+  /** The votes of the class as bars; in a plan, new ones are kept. */
+  tally(voted = false) {
     const hands = this.$$("[data-do=hands]");
+    if (voted) this.lesson?.voted(hands);
     const most = Math.max(1, ...hands.map((box) => Number(box.value)));
     for (const box of hands) {
       box.nextElementSibling.firstChild.style.width = `${(100 * box.value) / most}%`;
     }
+  }
+
+  /** From the hands for one answer to those for the next, and then to reveal. */
+  toHands(box) {
+    const hands = this.$$("[data-do=hands]");
+    const next = hands[hands.indexOf(box) + 1];
+    if (next) next.select();
+    (next ?? this.$("[data-do=reveal]")).focus();
   }
 
   // Showing ----------------------------------------------------------------------------
@@ -587,11 +605,12 @@ class Bench {
     this.narrate(page);
     this.turn(float(this.turns));
     this.sizes = this.pages.sizes(this.viewKey);
-    const said = [hidden && this.asking, this.answer, Object.keys(look)];
+    const said = [hidden && this.asking, this.answer, Object.keys(look), this.lesson?.face];
     const room = JSON.stringify([said, this.sizes]);
     if (room !== this.room) this.fit((this.room = room));
     else for (const id of this.shown) this.paint(id);
     this.relight();
+    this.lesson?.shown();
   }
 
   controls(page) {
@@ -603,7 +622,7 @@ class Bench {
       if (on) this.stop(item.parentNode, item);
     }
     if (book.positions.length) this.$("[data-do=position]").value = state.position ?? "";
-    put_line(this.$(".gl-big"), state.range ?? T.by_hand);
+    put_line(this.$(".gl-big"), this.asked?.step.name ?? state.range ?? T.by_hand);
     for (const row of this.$$("aside [data-of]")) {
       const name = split(row.dataset.of)[1];
       const index = book.one_ways.findIndex((one) => one.name === name);
@@ -618,7 +637,10 @@ class Bench {
     for (const box of this.$$("[data-do=look]")) box.checked = view[box.dataset.what] === box.value;
     for (const box of this.$$("[data-do=flag]")) box.checked = view[box.value];
     this.$("[data-do=predict]").checked = state.predict;
-    this.$("[data-do=reveal]").disabled = !this.hidden;
+    const reveal = this.$("[data-do=reveal]");
+    reveal.disabled = !this.hidden && !this.lesson;
+    put(reveal, this.lesson?.revealed ? T.votes : T.reveal);
+    if (this.lesson) put(this.$(".gl-progress"), this.lesson.progress);
     if (book.teeth) this.teeth(book.teeth);
   }
 
@@ -637,23 +659,31 @@ class Bench {
   }
 
   narrate(page) {
-    const { T, state, view, hidden, book } = this;
+    const { T, state, view, hidden, book, asked } = this;
     const end = book.offers.end.find((one) => one.value === view.end)?.name ?? view.end;
     const load = book.loads.find((one) => one.value === state.load).name;
     const gives = hidden ? [] : [view.exact ? page.gives_exact : page.gives];
-    put_line(this.$(".gl-gives"), [...gives, load, filled(T.seen, { end })].join(" · "));
+    const given = [...gives, load, filled(T.seen, { end })].join(" · ");
+    put_line(this.$(".gl-gives"), asked?.revealed ? asked.step.told : given);
     const told = !hidden && this.last;
     const shift = told ? chips("−", this.last.on, page.on) + chips("+", page.on, this.last.on) : "";
     this.$(".gl-chips").innerHTML = shift;
     this.$(".gl-shift").classList.toggle("gl-empty", !shift);
-    this.words.classList.toggle("gl-voting", hidden && Boolean(view.class || this.voting));
+    const voting = asked && (hidden || asked.asks);
+    this.words.classList.toggle("gl-voting", voting || (hidden && Boolean(view.class || this.voting)));
     // What is chosen and typed for a prediction stays.
-    const asking = hidden ? JSON.stringify([state.cover, this.key(), Boolean(this.truth)]) : "";
+    let asking = hidden ? JSON.stringify([state.cover, this.key(), Boolean(this.truth)]) : "";
+    if (voting) asking = `${asked.walk.step} ${asked.revealed}`;
     if (asking && asking === this.asking) return;
     this.asking = asking;
-    this.words.innerHTML = hidden
-      ? asking_form(T, state.cover, this.truth?.judge, this.name)
-      : words_form(page, this.answer);
+    const held = this.words.contains(document.activeElement);
+    this.words.innerHTML = voting
+      ? lesson_form(asked.step, T, asked.hands, asked.revealed)
+      : hidden
+        ? asking_form(T, state.cover, this.truth?.judge, this.name)
+        : words_form(page, this.answer);
+    if (voting) this.tally();
+    if (held) this.root.focus({ preventScroll: true }); // keys go on to work
   }
 
   /** How far input and output have turned. */
@@ -786,6 +816,7 @@ class Bench {
     const narrow = root.clientWidth < 760 && !view.class;
     root.classList.toggle("gl-narrow", narrow);
     root.classList.toggle("gl-class", view.class);
+    root.classList.toggle("gl-walking", Boolean(this.lesson));
     root.classList.toggle("gl-large", view.letters !== "screen");
     root.style.height = narrow ? "" : `${this.sight}px`;
     root.classList.toggle("gl-tall", !narrow && this.sight > root.clientWidth);
@@ -808,6 +839,7 @@ class Bench {
     this.stop(board, items.find((one) => one.tabIndex === 0) ?? items[0]);
     words.hidden = !found.words;
     if (found.words) put_at(words, found.words);
+    if (this.lesson?.fills) this.lesson.fit(words);
     for (const tab of this.$$("[data-do=picture]")) {
       const seen = tab.value === "words" ? !words.hidden : this.shown.includes(tab.value);
       tab.setAttribute("aria-pressed", String(seen));
@@ -817,15 +849,18 @@ class Bench {
 
   /** The fewest things left out: first the keys go, then the words, then pictures. */
   found(narrow) {
-    const { view, seen, hidden } = this;
+    const { view, seen, hidden, lesson } = this;
     const { clientWidth: width, clientHeight: height } = this.board;
+    const board = { x: 0, y: 0, w: width, h: height };
+    if (lesson?.fills) return { ids: [], places: {}, keys: false, words: board };
     const column = view.class ? 0.42 * width : Math.max(260, Math.min(0.22 * width, 380));
     const wanted = view.pictures.filter((id) => seen[id]);
     const some = wanted.length ? wanted : Object.keys(seen).slice(0, 1);
     const all = seen[view.alone] ? [view.alone] : some;
     const most = view.class ? Infinity : view.alone ? 2 : 1.5;
     // An answer that was just said must be seen, and words that were pressed last.
-    const must = hidden || this.answer !== "" || view.pictures[0] === "words";
+    const asks = hidden && !(lesson && view.class);
+    const must = asks || this.answer !== "" || view.pictures[0] === "words";
     const told = !view.class && view.pictures.includes("words");
     const order = this.book.pictures.map((picture) => picture.id);
     const known = new Map(); // how high the words are by their width
@@ -841,8 +876,7 @@ class Bench {
         if (found && (narrow || found.scale * seen[ids[0]].font >= LEAST)) return found;
       }
     }
-    const words = { x: 0, y: 0, w: width, h: height };
-    return found ?? { ids: [], places: {}, keys: false, words };
+    return found ?? { ids: [], places: {}, keys: false, words: board };
   }
 
   /** How high the words are; where a range takes the most, so that nothing moves. */
@@ -884,9 +918,10 @@ function put_bench(model, root) {
 }
 
 /** A bench with all its pages, for a file that is mailed. */
-export function mount(root, { book, pages, looks, pieces, state, view }) {
+export function mount(root, { book, pages, looks, pieces, state, view, plan, walk }) {
   const opening = { pages, looks, pieces };
-  return put_bench(new Loose({ book, opening, state, view, note: { words: "", kind: "" } }), root);
+  const note = { words: "", kind: "" };
+  return put_bench(new Loose({ book, opening, state, view, plan, walk, note }), root);
 }
 
 function render({ model, el }) {

@@ -41,6 +41,7 @@ function bench_form(book, name) {
     <div class="gl-class-bar" role="group" aria-label="${T.class_view}">
       ${button("back", T.back)}${button("next", T.next)}${button("reveal", T.reveal)}
       ${button("run", T.turn)}${button("other", T.picture)}${button("leave", T.leave)}
+      <p class="gl-progress" role="status"></p>
     </div>`;
 }
 

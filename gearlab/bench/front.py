@@ -4,7 +4,10 @@ from pathlib import Path
 
 _HERE = Path(__file__).parent
 # In this order: each part uses only those before it.
-SCRIPTS = ("keys.js", "exact.js", "room.js", "form.js", "pages.js", "bench.js")
+SCRIPTS = (
+    *("keys.js", "exact.js", "room.js", "form.js", "pages.js"),
+    *("lesson.js", "bench.js"),
+)
 STYLES = ("tokens.css", "bench.css")
 
 

@@ -86,6 +86,10 @@ TEXTS = {
     "next": "next",
     "picture": "picture",
     "leave": "leave",
+    # A class that is led through a plan.
+    "progress": "{at} of {of}",
+    "votes": "votes",
+    "is_right": "right",
     # What is said where something does not work.
     "choose_first": "Nothing is predicted yet: choose what will happen.",
     "no_count": "No count is given: write how many input turns make one output turn.",

@@ -13,6 +13,7 @@ from ..train.catalogue import load_train
 from ..train.train import Train
 from . import lessons, stations, unitsheets
 from .blocks import Break, Document
+from .classnotes import class_notes
 from .folder import new_folder
 from .papersize import PAPERS
 from .printing import Printer
@@ -28,7 +29,7 @@ READ_ME = f"""\
     (the cards tell what is applied: they are for the bench, after the predictions)
 {INSTRUCTOR}
     keys: one file for each worksheet, worked
-    lesson plans; stations and roles; roll (also as a table, roll.csv);
+    lesson plans; speaker notes; stations and roles; roll (also as a table, roll.csv);
     charts filled; bench record filled; what gives which count
 
 The numbers follow from id, lab and form, so the same list gives the same papers again.
@@ -221,6 +222,7 @@ _COMMON = (
     (f"{INSTRUCTOR}/what gives which count", "What gives which count",
      _of_train(unitsheets.disagreement_key)),
     (f"{INSTRUCTOR}/lesson plans", "Lesson plans", _plans),
+    (f"{INSTRUCTOR}/speaker notes", "Speaker notes", _of_train(class_notes)),
     (f"{INSTRUCTOR}/stations and roles", "Stations and roles", _stations),
     (f"{INSTRUCTOR}/roll", "Roll", _roll),
 )  # fmt: skip

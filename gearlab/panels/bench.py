@@ -62,6 +62,8 @@ class Bench(anywidget.AnyWidget):
     state = Any().tag(sync=True)
     view = Any().tag(sync=True)
     _remembered = None  # how the last page was looked at, for the next bench
+    _theirs = ("state", "view")  # what a page tells; the rest is ours to tell
+    _in_class = False  # whether it opens in class view, whatever was chosen last
 
     def __init__(
         self,
@@ -80,6 +82,7 @@ class Bench(anywidget.AnyWidget):
         self._look = views.opening_view(
             self._pages.book, Bench._remembered, pictures=pictures, alone=alone
         )
+        self._look["class"] |= self._in_class
         super().__init__(
             book=self._pages.book,
             opening=self._opening(self._pages, [self._now.key, HIDDEN]),
@@ -273,8 +276,8 @@ class Bench(anywidget.AnyWidget):
     # What the page tells ----------------------------------------------------------
 
     def set_state(self, sync_data):
-        """Take what a page tells of its state and view; the rest is ours to tell."""
-        theirs = {"state", "view"} & sync_data.keys()
+        """Take what a page may tell."""
+        theirs = {*self._theirs} & sync_data.keys()
         super().set_state({name: sync_data[name] for name in theirs})
 
     def _state_heard(self, given):
