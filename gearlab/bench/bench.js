@@ -42,7 +42,8 @@ class Bench {
     this.name = `gl-${Math.random().toString(36).slice(2)}`;
     this.life = new AbortController();
     this.last = this.now = null; // pages: the one before the last shift, and the present one
-    this.lesson = Lesson.of(this); // where a class is in a plan, if there is one
+    // Where a class is in a plan, if there is one.
+    this.lesson = model.get("plan")?.steps ? new Lesson(this) : null;
     this.remember();
     this.build();
     this.listen();

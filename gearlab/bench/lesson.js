@@ -24,8 +24,6 @@ function lesson_form(step, T, hands, revealed) {
 
 /** Where a class is in a plan; a bench has one if its model has a plan. */
 class Lesson {
-  static of(bench) { return bench.model.get("plan")?.steps?.length ? new Lesson(bench) : null; }
-
   constructor(bench) { Object.assign(this, { bench, asks: true, due: false }); }
 
   get steps() { return this.bench.model.get("plan").steps; }

@@ -133,7 +133,9 @@ def _chosen(given, known, what):
 def _html(state, data, words):
     """The page, with all that it needs in it."""
     said = texts(words, FILE_TEXTS)
-    script = f"\n{_bare(front_script('unpack.js'))}\nopenFile({_js(said)});\n"
+    script = (
+        f"\n{_bare(front_script('unpack.js', led=False))}\nopenFile({_js(said)});\n"
+    )
     allowed = b64encode(sha256(script.encode()).digest()).decode()
     policy = (
         f"default-src 'none'; script-src 'sha256-{allowed}'; style-src 'unsafe-inline';"
