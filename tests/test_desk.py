@@ -389,6 +389,25 @@ def test_a_group_is_asked_about_the_one_who_is_new(desk):
     assert "new here" not in plain(desk.status), "both have answers here"
 
 
+def test_who_was_meant_is_asked_until_it_is_answered(desk):
+    desk.sign_in("ana")
+    desk.put_down(WAY, 3)
+    desk.sign_in("anna, anaa")
+    said = "“anaa” and “anna” are new here; did you mean “ana” and “ana”?"
+    assert plain(desk.status) == said
+    asked = ["sign in as ana, ana", "begin as anaa, anna"]
+    assert desk.box.labels[2:] == asked
+    desk.put_down(WAY, 4)
+    assert desk.box.labels[2:] == asked and plain(desk.status) == said
+    desk.box.press(button="new")
+    assert desk.box.labels == ["sign in", "sign out"]
+    assert desk.work.who == "anaa, anna, form A"
+    assert "are new here: no answers yet." in plain(desk.status)
+    desk.sign_in("anaaa")
+    desk.sign_out()
+    assert desk.box.labels == ["sign in", "sign out"], "it is settled"
+
+
 def practise(desk):
     """Answer some questions in practice."""
     desk.sign_out()

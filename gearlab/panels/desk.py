@@ -57,6 +57,7 @@ class Desk(widgets.VBox):
         self.work = Work(lab if train is None else find_lab(lab, train))
         self._panels, self._benches = {}, MadeByCells()
         self._sure = set()  # new ids that were said to be meant
+        self._meant = {}  # the buttons of a question who signs in, while it stands
         self._scope, style = parts.scope()
         self._who, self._questions = widgets.HTML(), widgets.HTML()
         self.box = PressBox(signing_fields(), "answer desk")
@@ -110,25 +111,25 @@ class Desk(widgets.VBox):
         if near.keys() - self._sure:
             self._ask_who(students, near, form)
             return
-        said = [f"{quoted(new)} is new here: no answers yet."] if new else []
+        said = [f"{_new_here(new)}: no answers yet."] if new else []
         self._changed(lambda: self.work.sign_in(text, form), *said, YOURS)
 
     def _ask_who(self, students, near, form):
         """Ask whether an id was mistyped, with a button for either answer."""
         ids = ", ".join(students)
         meant = ", ".join(near.get(one, one) for one in students)
-        # Behind the others, so that a second click on "sign in" decides nothing.
-        self.box.act(
-            **self._signing(),
-            meant=(f"sign in as {meant}", lambda: self.sign_in(meant, form)),
-            new=(f"begin as {ids}", lambda: self.sign_in(ids, form, sure=True)),
-        )
-        asked = f"{quoted(near)} is new here; did you mean {quoted(near.values())}?"
+        self._meant = {
+            "meant": (f"sign in as {meant}", lambda: self.sign_in(meant, form)),
+            "new": (f"begin as {ids}", lambda: self.sign_in(ids, form, sure=True)),
+        }
+        self._show()
+        asked = f"{_new_here(near)}; did you mean {quoted(near.values())}?"
         self.box.say(asked, "not-yet")
 
     def _changed(self, change, *said):
         before = self.work.paper
         change()
+        self._meant = {}
         paper = self.work.paper
         self._type(paper)
         for panel in self._panels.values():
@@ -294,7 +295,8 @@ class Desk(widgets.VBox):
 
     def _show(self):
         work = self.work
-        self.box.act(**self._signing(), **self._taking_over())
+        # Behind the others, so that a second click on "sign in" decides nothing.
+        self.box.act(**self._signing(), **self._taking_over(), **self._meant)
         self._who.value = self._whose()
         lines = [
             f"<li><span>{parts.text(topic)}:</span> {sign(work.standing(topic))}</li>"
@@ -321,6 +323,10 @@ class Desk(widgets.VBox):
             " own id.</p>"
             f"<p>Answers are kept in <code>{parts.text(work.path)}</code>.</p>"
         )
+
+
+def _new_here(ids):
+    return f"{quoted(ids)} {'are' if len(ids) > 1 else 'is'} new here"
 
 
 def _count(attempts):
