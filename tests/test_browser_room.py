@@ -307,6 +307,15 @@ def test_a_class_is_led_by_buttons_or_by_a_clicker(in_class):
     assert page.evaluate("bench.view.class") is False
 
 
+def test_keys_go_on_to_work_once_an_answer_is_shown(open_page):
+    page = open_page()
+    page.evaluate("bench.change({predict: true})")
+    page.get_by_text("nothing drives it").click()
+    page.get_by_role("button", name="say it").click()
+    page.locator(".gl-answer").wait_for()
+    assert page.evaluate("document.activeElement === bench.root")
+
+
 def test_the_votes_of_a_class_are_bars(in_class):
     page = in_class()
     page.evaluate("bench.change({predict: true})")

@@ -231,6 +231,13 @@ class Bench {
     this.change({ shown: this.key(), answer: filled(words, { said: number(said) }) });
   }
 
+  /** Show the answer; the button is off then, and keys go on to work. */
+  reveal() {
+    if (!this.hidden) return;
+    this.root.focus({ preventScroll: true });
+    this.uncover();
+  }
+
   uncover() { this.change({ cover: "", shown: this.key(), answer: "" }); }
 
   // Turning ----------------------------------------------------------------------------
@@ -434,7 +441,7 @@ class Bench {
     tooth: (box) => this.toTeeth(box),
     next: () => (this.lesson ? this.lesson.go(1) : this.step(1)),
     back: () => (this.lesson ? this.lesson.go(-1) : this.step(-1)),
-    reveal: () => (this.lesson ? this.lesson.reveal() : this.hidden && this.uncover()),
+    reveal: () => (this.lesson ? this.lesson.reveal() : this.reveal()),
     other: () => (this.lesson ? this.lesson.other() : this.toOther()),
     leave: () => this.leave(),
   };
