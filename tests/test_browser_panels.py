@@ -222,6 +222,34 @@ def test_the_application_still_gets_the_keys_that_run_and_save(page, panels):
     page.wait_for_function("!window.jupyterapp.shell.currentWidget.context.model.dirty")
 
 
+# Counts what goes to the kernel from widgets.
+COUNT = """() => {
+  const send = WebSocket.prototype.send
+  window.sent = 0
+  WebSocket.prototype.send = function (data) {
+    const text = typeof data === 'string' ? data : new TextDecoder().decode(data)
+    if (text.includes('comm_msg')) window.sent += 1
+    return send.call(this, data)
+  }
+}"""
+
+
+def test_a_key_that_does_nothing_sends_nothing(page, panels):
+    desk = panels.nth(DESK)
+    page.evaluate(COUNT)
+    desk.get_by_role("textbox").first.focus()
+    page.keyboard.type("ana")
+    assert page.evaluate("window.sent") == 0
+    desk.get_by_role("button").first.focus()  # what was typed is told now
+    page.evaluate("window.sent = 0")
+    for key in ("x", "ArrowDown", "Home", "Shift"):
+        page.keyboard.press(key)
+    assert page.evaluate("window.sent") == 0
+    desk.get_by_role("button", name="sign out").focus()
+    page.keyboard.press("Space")
+    page.wait_for_function("window.sent > 0")
+
+
 @pytest.mark.parametrize("theme", ["Light", "Dark"])
 def test_everything_on_a_panel_is_legible_in_both_themes(page, panels, theme):
     page.evaluate(THEME, f"JupyterLab {theme}")

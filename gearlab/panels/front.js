@@ -5,6 +5,8 @@ const LOST =
   '<div class="gl-status gl-fault" role="status">This panel has lost its kernel: choose' +
   " Run → Run All Cells.</div>";
 
+const CONTROLS = "button, input, select, textarea, label, [role=slider]";
+
 function render({ model, el }) {
   // The panel is looked for at each event: this is drawn before it is put there.
   const life = new AbortController();
@@ -30,11 +32,12 @@ function render({ model, el }) {
       if (event) el.scrollIntoView({ block: "nearest" });
     }
   }
-  on("click", ask);
+  // A key that does something clicks or changes a control; only a slider is moved by keys
+  // without either. What is typed is asked about once it counts.
+  const sliding = ({ target }) => target.matches("[role=slider]");
+  on("click", (event) => event.target.closest(CONTROLS) && ask(event));
   on("change", ask);
-  on("keydown", (event) => {
-    if (!event.repeat && !event.target.matches(TEXT)) ask(event);
-  });
+  on("keydown", (event) => !event.repeat && sliding(event) && ask(event));
   const watch = () => ask();
   model.on("comm_live_update", watch);
   return () => {
