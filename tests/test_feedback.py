@@ -5,7 +5,7 @@ import re
 import sys
 
 import pytest
-from answering import LAB, TOPICS, paper_of, right_answer, sheet_file
+from answering import LAB, TOPICS, paper_of, right_answer, sheet_file, stand_in
 from test_gradebook import ALL, CLASS, OTHER, slip_of
 from test_handouts import HOSTILE, SMALL_TEXT, check_margins, files
 from test_marking import fill_in
@@ -16,7 +16,6 @@ from gearlab.handouts.blocks import Document
 from gearlab.handouts.feedback import feedback, feedback_sheet, next_steps
 from gearlab.handouts.papersize import PAPERS
 from gearlab.handouts.printing import Printer
-from gearlab.lab.mark import gradebook as gradebook_module
 from gearlab.lab.mark import marking as marking_module
 from gearlab.lab.mark.example import example_class
 from gearlab.lab.mark.gradebook import gradebook
@@ -36,10 +35,7 @@ SLIP = "the reciprocal"
 @pytest.fixture
 def small(monkeypatch):
     """The small lab stands in for the first of the suite."""
-    for module in (marking_module, gradebook_module):
-        monkeypatch.setattr(
-            module, "find_lab", lambda name: LAB if name == LAB.name else find_lab(name)
-        )
+    stand_in(monkeypatch)
 
 
 def graded_of(folder, student="ana", listed=CLASS, **options):

@@ -9,7 +9,7 @@ from fractions import Fraction
 from time import process_time
 
 import pytest
-from answering import LAB, TOPICS, changed, paper_of, right_answer, sheet_file
+from answering import LAB, TOPICS, changed, paper_of, right_answer, sheet_file, stand_in
 from scene_checks import CHECKS
 from test_marking import fill_in
 
@@ -53,10 +53,7 @@ CLASS = tuple(
 @pytest.fixture(autouse=True)
 def small(monkeypatch):
     """The small lab stands in for the first of the suite."""
-    for module in (marking_module, gradebook_module):
-        monkeypatch.setattr(
-            module, "find_lab", lambda name: LAB if name == LAB.name else find_lab(name)
-        )
+    stand_in(monkeypatch)
 
 
 def book_of(folder, listed=CLASS, **options):
