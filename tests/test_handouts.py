@@ -662,6 +662,15 @@ def test_the_practical_has_ten_lines_and_a_finger_fails_it():
     assert practical.FAILS in told and "Ana" in told
 
 
+def test_a_card_asks_for_nothing_that_its_train_does_not_have():
+    (cards,) = unitsheets.set_up_cards(odd())
+    texts = (" ".join(blocks.texts(card)) for card in cards.cards)
+    told = dict(zip(odd().range_names, texts, strict=True))
+    assert not any("one-way" in card for card in told.values())
+    assert "does not drive the output" in told.pop("N")
+    assert all("five times" in card for card in told.values())
+
+
 def test_every_bench_sheet_says_what_keeps_people_from_harm():
     for make in (unitsheets.disagreement, unitsheets.bench_record, practical.practical):
         told = " ".join(blocks.texts(tuple(make(gl.load_train("five-range")))))

@@ -3,6 +3,7 @@
 from textwrap import fill
 
 from ..base.numerals import listed
+from ..solve.powerflow import power_flow
 from ..train.train import CASE, Brake, a_train
 
 CAUTION = (
@@ -20,6 +21,12 @@ _HELD = "to the case, with a tool or strap fixed to the bench"
 COUNT = (
     "input turns until the output mark is at the top again: five times, then the mean"
 )
+# Of a range that does not drive, by the state of its flow.
+_NO_COUNT = {
+    "neutral": "nothing: the input turns, and does not drive the output",
+    "tied up": "nothing: the input cannot turn",
+    "output locked": "nothing: the output cannot turn",
+}
 _ORDER = (
     *("hold", "join", "mark", "look", "load", "count", "fingers"),
     *("fixed", "drums", "caution"),
@@ -56,20 +63,22 @@ def set_up_rows(train, range):
     parts = [train.by_name[name] for name in row.applied]
     held = [part.member for part in parts if isinstance(part, Brake)]
     joined = [part.sides for part in parts if not isinstance(part, Brake)]
+    clutches = train.one_way_clutches
+    catching = ", or one-way clutches do not catch" if clutches else " lightly"
     card = {
         "hold": f"{listed(held)}, {_HELD}" if held else "nothing",
         "join": "; ".join(f"{b} to {a}" for a, b in joined) or "nothing",
         "mark": "a paint mark on the input and one on the output, both at the top",
         "look": "from the input end",
-        "load": "one hand drags the output, or one-way clutches do not catch",
-        "count": COUNT,
+        "load": f"one hand drags the output{catching}",
+        "count": _NO_COUNT.get(power_flow(train, row.name).state, COUNT),
         "fingers": "keep off the planets and every opening in a carrier",
         **train.set_up.get(row.name, {}),
     }
     # What is fixed for good needs no hand, but a class asks.
     if fixed := train.shafts.get(CASE, ()):
         card["fixed"] = f"{listed(fixed)}, by the case"
-    if train.one_way_clutches:
+    if clutches:
         card["drums"] = DRUM_RULE
     card["caution"] = CAUTION
     return tuple((key, card[key]) for key in _ORDER if key in card)
