@@ -25,6 +25,7 @@ CALLS = {
     "doctor": (),
     "early_late": (MADE,),
     "explain_count": (TRAIN, "1", "3.875"),
+    "faults": (TRAIN,),
     "glossary": (),
     "identify": (TRAIN, [COUNT]),
     "levers": (TRAIN,),
@@ -32,6 +33,7 @@ CALLS = {
     "look_up": ("sun",),
     "marks_together": (FLOW,),
     "member_loads": (FLOW,),
+    "next_test": (TRAIN, {}),
     "power_flow": (TRAIN, "2"),
     "power_paths": (FLOW,),
     "product_table": (TRAIN,),
@@ -40,10 +42,13 @@ CALLS = {
     "roll_back": (TRAIN, "3"),
     "set_up_card": (TRAIN, "2"),
     "shift": (TRAIN, "2", "3"),
+    "shift_symptoms": (TRAIN,),
     "shift_table": (TRAIN,),
     "solve_speeds": (TRAIN, {"input shaft": 1000}),
     "survey": (TRAIN,),
+    "suspects": (TRAIN, {("1", "drive"): "no drive"}),
     "sweep": (TRAIN, ASKED),
+    "symptoms": (TRAIN,),
     "take_home": None,  # it writes a file
     "train_names": (),
     "word_list": None,  # it writes a file
@@ -52,7 +57,7 @@ TABLES = {
     *("apply_chart", "check_chart", "class_plan", "early_late", "explain_count"),
     "glossary",
     *("identify", "levers", "look_up", "member_loads", "product_table", "range_flows"),
-    *("shift_table", "solve_speeds", "survey", "sweep"),
+    *("shift_symptoms", "shift_table", "solve_speeds", "survey", "sweep", "symptoms"),
 }
 PLAIN = (str, int, list)  # text, a count and a list of names show themselves
 FUNCTIONS = {

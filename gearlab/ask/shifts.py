@@ -242,7 +242,7 @@ def early_late(shift):
                     early=early,
                     late=frozenset(changing) - early,
                     flow=flow,
-                    word=_word(shift, flow),
+                    word=word_of(shift, flow),
                     like=tuple(like),
                 )
             )
@@ -328,7 +328,7 @@ def _slip(part, speeds):
     return None if None in (first, second) else Fraction(first - second)
 
 
-def _word(shift, flow):
+def word_of(shift, flow):
     """What a state between the two ends of a shift is."""
     for end, word in ((shift.before, "as before"), (shift.after, "as after")):
         if (flow.state, flow.ratio) == (end.state, end.ratio):
