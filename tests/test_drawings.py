@@ -126,6 +126,7 @@ DRAWINGS = {
         of="train", draw=partial(of_all, draw.draw_apply_chart, blank=True)
     ),
     "product table": Drawing(of="train", draw=partial(of_all, draw.draw_product_table)),
+    "symptom table": Drawing(of="train", draw=partial(of_all, draw.draw_symptom_table)),
     "speed chart": Drawing(of="train", draw=partial(of_loads, draw.draw_speed_chart)),
     "shift strip": Drawing(of="shift", draw=partial(of_shift, draw.draw_shift_strip)),
     "stick": Drawing(
@@ -483,6 +484,7 @@ OF_TRAIN = (
     draw.draw_apply_chart,
     draw.draw_product_table,
     draw.draw_speed_chart,
+    draw.draw_symptom_table,
 )
 WRONG = (None, 3, "five-range", ["front"], {"train": 1}, object())
 

@@ -12,7 +12,9 @@ from faulty_motion import disagreements
 from loops import each
 
 import gearlab as gl
+from gearlab import draw
 from gearlab.ask.faults.fault import STANDING, Fault
+from gearlab.draw.kit.shapes import Text, walk
 from gearlab.train.trainfile import read_train
 
 TRAIN = gl.load_train("five-range")
@@ -207,6 +209,26 @@ def test_pairs_come_with_progress():
     assert [len(one.singles) for one in found.explain_all[:-1]] == sorted(
         len(one.singles) for one in found.explain_all[:-1]
     )
+
+
+def test_the_picture_has_what_the_table_has():
+    scene, empty = (draw.draw_symptom_table(TRAIN, blank=one) for one in (False, True))
+    texts = [shape.text for shape, _ in walk(scene.shapes) if isinstance(shape, Text)]
+    odd = [
+        (key[1], told)
+        for group in TABLE.groups
+        for key, told in TABLE.rows[TABLE.in_order(group)[0]].items()
+        if told != TABLE.sound[key]
+    ]
+    # One more stands in the key; ties up shows once where it does so both ways.
+    for letter, told in (("N", ("drive", "no drive")), ("T", ("drive", "ties up"))):
+        heading = letter in TRAIN.range_names
+        assert texts.count(letter) == odd.count(told) + 1 + heading
+    assert "common-sun brake: fails to release" in " ".join(texts)
+    assert "range 2 under power drives in another ratio, 0.938 (76/81)" in scene.alt
+    assert "0.938" not in [s.text for s, _ in walk(empty.shapes) if hasattr(s, "text")]
+    assert "ties up" not in empty.alt
+    assert (scene.width, scene.height) >= (empty.width, empty.height)
 
 
 # Suspects ---------------------------------------------------------------------------

@@ -203,6 +203,7 @@ DRAWN = {
     "draw_shift_strip": (TRAIN, "2", "3"),
     "draw_speed_chart": (TRAIN,),
     "draw_stick": (FLOW,),
+    "draw_symptom_table": (TRAIN,),
     "folded": ("held",),
     "plot_ratios": (TRAIN, "rear", "sun", [20, 21]),
     "save": (SCENE, "picture.png"),

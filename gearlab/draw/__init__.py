@@ -7,6 +7,7 @@ from .charts.applychart import draw_apply_chart
 from .charts.producttable import draw_product_table
 from .charts.shiftstrip import draw_shift_strip
 from .charts.speedchart import draw_speed_chart
+from .charts.symptomtable import draw_symptom_table
 from .endview import draw_end_view
 from .kit.folded import folded
 from .kit.scene import Scene
@@ -34,6 +35,7 @@ __all__ = [
     "draw_shift_strip",
     "draw_speed_chart",
     "draw_stick",
+    "draw_symptom_table",
     "folded",
     "to_img",
     "to_svg",

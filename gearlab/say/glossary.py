@@ -23,7 +23,7 @@ from ..train.train import CASE, a_train
 
 PICTURES = (
     "end view", "lever diagram", "stick diagram", "apply chart", "product table",
-    "speed chart", "shift strip", "set-up card",
+    "symptom table", "speed chart", "shift strip", "set-up card",
 )  # fmt: skip
 HEADER = ("English word", "other language", "meaning")
 IN_DRAWINGS = "written in drawings"

@@ -13,7 +13,8 @@ from .seen import BRAKES, MOVING, NO_BRAKING, NO_DRIVE, SLIPS, TIES_UP, chart
 
 # How good a ratio is of which no error is told (common practice, no source).
 READING = Fraction(1, 50)
-_USUAL = ("as usual", "fine", "ok", "normal", "as the chart")
+USUAL = "as usual"
+_USUAL = (USUAL, "fine", "ok", "normal", "as the chart")
 _SPELT = {
     **dict.fromkeys((DRIVES, "drives as usual"), DRIVES),
     **dict.fromkeys((NO_DRIVE, "does not drive", "neutral"), NO_DRIVE),

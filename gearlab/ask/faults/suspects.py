@@ -9,11 +9,11 @@ from ...base.brief import Brief
 from ...base.frozenmap import FrozenMap
 from ...solve.powerflow import LOAD_WORDS
 from ...train.train import Train, a_train
-from .fault import KINDS, STANDING, faults
+from .fault import KINDS, STANDING
 from .reasons import reasons
 from .said import read_observations
 from .seen import chart, seen_row
-from .table import symptoms
+from .table import symptoms, thought_of
 
 _TOLD = 8  # faults in a sentence
 
@@ -69,10 +69,12 @@ class Suspects(Brief):
     @property
     def words(self):
         """What explains what, a sentence each; then what does not go together."""
+        if not self.observations:
+            return "Nothing was seen yet, so each fault explains it."
         said = [_told("What was seen", self.explain_all)]
         if self.all_but_one:
             said.append(_told("All but one of it", self.all_but_one))
-        if self.explain_all == (STANDING,) and self.observations:
+        if self.explain_all == (STANDING,):
             said.append(
                 "No fault of the gear train that is thought of explains it all; test"
                 " again what was seen, or think of two faults at once."
@@ -160,7 +162,7 @@ def _likeliest(train, together):
         kinds = [KINDS.index(one.kind) for one in fault.singles]
         return len(kinds), sum(kinds), kinds
 
-    return tuple(sorted(faults(train, together=together), key=place))
+    return tuple(sorted(thought_of(train, together), key=place))
 
 
 def _contradictions(said, against):

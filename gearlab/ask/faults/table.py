@@ -11,9 +11,11 @@ from ...train.train import Train, a_train
 from .beyond import at_start, proofs
 from .fault import STANDING, a_fault, faults
 from .reasons import largest_outputs
+from .said import USUAL
 from .seen import chart, seen_row
 
 PROGRESS_EVERY = 16  # faults between two calls of `progress`
+MOST_CELLS = 200_000  # faults × ranges; far above all pairs of any unit
 _ALIKE = "No road test parts them: the same is seen in each range and load."
 
 
@@ -78,8 +80,8 @@ class Symptoms(Brief):
     @property
     def _lead(self):
         return (
-            f"{self.train.name}: {len(self.rows)} faults, of which a road test parts"
-            f" {len(self.groups)} groups. A cell that is empty is as the chart has it;"
+            f"{self.train.name}: {len(self.rows)} faults; groups that a road test"
+            f" parts: {len(self.groups)}. A cell that is empty is as the chart has it;"
             " after the stroke stands what is seen coasting, where that is another."
         )
 
@@ -102,11 +104,13 @@ class Symptoms(Brief):
 
     def _cell(self, fault, name):
         row = self.rows[fault]
-        found = [
-            row[name, load] if row[name, load] != self.sound[name, load] else ""
+        drive, coast = (
+            row[name, load] if row[name, load] != self.sound[name, load] else USUAL
             for load in LOADS
-        ]
-        return found[0] if found[1] in ("", found[0]) else " / ".join(found)
+        )
+        if drive == coast:
+            return "" if drive == USUAL else drive
+        return f"{drive} / {coast}"
 
 
 def symptoms(train, *, together=1, progress=None):
@@ -134,9 +138,8 @@ def symptoms(train, *, together=1, progress=None):
     """
     a_train(train)
     checks.callback(progress, "progress")
-    checks.whole_number(together, "together", 1, 2)
+    every = thought_of(train, together)
     if progress:
-        every = faults(train, together=together)
         for done, fault in enumerate(every):
             # Rows are kept, so the table below is made of them at once.
             seen_row(train, fault)
@@ -146,11 +149,23 @@ def symptoms(train, *, together=1, progress=None):
     return _table(train, together)
 
 
+def thought_of(train, together):
+    """The faults of a train, as :func:`faults`; ValueError where they are too many."""
+    every = faults(train, together=together)
+    if len(every) * len(train.ranges) > MOST_CELLS:
+        raise ValueError(
+            f"{len(every)} faults in {len(train.ranges)} ranges are asked for, but"
+            f" {MOST_CELLS} cells are the most; leave together at 1, or leave out"
+            " ranges"
+        )
+    return every
+
+
 @lru_cache(maxsize=16)
 def _table(train, together):
     told = chart(train).told
     rows, alike = {}, {}
-    for fault in faults(train, together=together):
+    for fault in thought_of(train, together):
         row = seen_row(train, fault)
         rows[fault] = FrozenMap((key, told(key, seen)) for key, seen in row.items())
         alike.setdefault(tuple(rows[fault].values()), []).append(fault)
