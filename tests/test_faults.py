@@ -3,7 +3,7 @@
 import pickle
 import random
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from math import log2
 from types import SimpleNamespace
 
@@ -261,6 +261,40 @@ def test_few_tests_name_each_fault(name):
     table = gl.symptoms(train)
     counts = [count_until_named(train, group, table) for group in table.groups]
     assert sum(counts) / len(counts) <= log2(len(counts)) + 1
+
+
+def best_plan(train):
+    """The fewest tests on average, by trying every plan."""
+    found = gl.symptoms(train)
+    rows = [found.rows[found.in_order(group)[0]] for group in found.groups]
+    tests = [tuple(row[key] for row in rows) for key in found.sound]
+
+    @cache
+    def total(left):
+        """Tests of all that are left together, until each stands alone."""
+        if len(left) == 1:
+            return 0
+        least = len(left) * len(tests)
+        for seen_of in tests:
+            parts = {}
+            for at in left:
+                parts.setdefault(seen_of[at], []).append(at)
+            if len(parts) > 1:
+                cost = len(left) + sum(
+                    total(frozenset(part)) for part in parts.values()
+                )
+                least = min(least, cost)
+        return least
+
+    return total(frozenset(range(len(rows)))) / len(rows)
+
+
+def test_few_tests_are_near_the_fewest():
+    train = trains("lone-set")
+    table = gl.symptoms(train)
+    counts = [count_until_named(train, group, table) for group in table.groups]
+    best = best_plan(train)
+    assert best <= sum(counts) / len(counts) <= best + 1
 
 
 def wrong_in_places(table, row, chance, part=0.1):

@@ -1,9 +1,9 @@
 """Measure what the design promises, and print a table: what, goal, measured.
 
 ``python tests/bench/benchmark.py`` measures the library, ``--labs`` the labs as well,
-``--browser`` the panel in JupyterLab; ``--forces`` balances the forces of 10,000 random
-flows with losses once more, which takes some minutes. It is run by hand: pytest
-collects nothing here.
+``--browser`` the panel in JupyterLab, ``--faults`` how faults are found; ``--forces``
+balances the forces of 10,000 random flows with losses once more, which takes some
+minutes. It is run by hand: pytest collects nothing here.
 """
 
 import argparse
@@ -134,6 +134,7 @@ def main():
     parser.add_argument("--labs", action="store_true", help="the labs as well")
     parser.add_argument("--forces", action="store_true", help="all random losses")
     parser.add_argument("--browser", action="store_true", help="the panel as well")
+    parser.add_argument("--faults", action="store_true", help="finding faults as well")
     parser.add_argument("--presses", action="store_true", help="2,000 checks as well")
     wanted = parser.parse_args()
     report("what", "goal", "measured")
@@ -146,6 +147,10 @@ def main():
         labs.measure(report)
     if wanted.forces:
         forces_again.measure(report)
+    if wanted.faults:
+        import fault_finding
+
+        fault_finding.measure(report)
     if wanted.browser:
         from in_browser import measure
 
