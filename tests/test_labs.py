@@ -53,6 +53,7 @@ DIGESTS = {
     "meet-another-train": "08403cd6ce2a",
     "design-a-train": "6f043dbf30fc",
     "walk-a-unit": "8c37a65d3973",
+    "find-the-fault": "4a5c2e34da96",
 }
 
 

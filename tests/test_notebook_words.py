@@ -153,7 +153,8 @@ def texts_in(value):
 def controls():
     """What stands on the controls and choices of all panels."""
     found = {NONE_OF_THEM}
-    for panel in (Desk("turn-one-set"), Progress(), Prepare()):
+    road = Desk("find-the-fault").road_test("find the fault")
+    for panel in (Desk("turn-one-set"), Progress(), Prepare(), road):
         found.update(panel.box.labels)
     for train in map(gl.load_train, gl.train_names()):
         found.update(texts_in(cover(train)))

@@ -86,8 +86,9 @@ def _asked(place, asked, level):
     question = asked.question
     yield _titled(place, asked, level)
     yield Words(text=question.text)
-    if question.picture is not None:
-        yield picture(question.picture(context="print"))
+    for drawn in (question.picture, question.on_paper):
+        if drawn is not None:
+            yield picture(drawn(context="print"))
     yield Words(text=_how(asked))
     yield from _room(question)
 

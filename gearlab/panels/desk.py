@@ -16,6 +16,7 @@ from .bench import Bench
 from .cells import MadeByCells
 from .closing import Finish, LeftOut, Truth
 from .press import PressBox
+from .roadtest import RoadTest
 from .signing import signing_fields
 
 PRACTICE = "Practice: nothing is kept. Sign in to get numbers of your own."
@@ -206,6 +207,13 @@ class Desk(widgets.VBox):
         Raises ValueError for a question that is no prediction.
         """
         return self._panel(Truth, self.work.prediction(topic))
+
+    def road_test(self, topic):
+        """The road test of a question: what each range and load shows.
+
+        Raises ValueError for a question that has none.
+        """
+        return self._panel(RoadTest, self.work.asked(topic).topic.name)
 
     def finish(self):
         """What is done and what is left, where the answers lie, and the hand-in."""

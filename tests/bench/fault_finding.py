@@ -16,7 +16,7 @@ import test_faults  # what the tests try a few of, many of
 TRAINS = [gl.load_train(name) for name in gl.train_names()]
 KEPT = (
     *(change.changed, change._rebuilt, seen.chart, seen.seen_row, seen._states),
-    *(seen._driving, suspects._likeliest, table._table),
+    *(suspects._likeliest, table._table),
 )
 
 

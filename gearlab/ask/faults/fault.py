@@ -1,6 +1,7 @@
 """What can fail in a gear train: each single fault, and two at once."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 from ...base import checks
@@ -90,7 +91,11 @@ def faults(train, *, together=1):
     (31, 442)
     """
     a_train(train)
-    checks.whole_number(together, "together", 1, 2)
+    return _every(train, checks.whole_number(together, "together", 1, 2))
+
+
+@lru_cache(maxsize=64)
+def _every(train, together):
     singles = [
         Fault(kind=kind, about=name)
         for name in train.element_names

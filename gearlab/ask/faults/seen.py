@@ -103,7 +103,7 @@ def _seen(load, state, after):
 
 def _way(train, applied):
     """The way a vehicle rolls in a range: forward, but for those that reverse it."""
-    ratio = _driving(train, applied)[1][2]
+    (_, ratio), _ = _states(train, applied, 1)
     return -1 if ratio is not None and ratio < 0 else 1
 
 
@@ -113,15 +113,9 @@ def _states(train, applied, way):
 
     Coasting, the output turns as it is driven, or where nothing drives it, that `way`.
     """
-    situation, driving = _driving(train, applied)
+    situation = Situation(train, applied)
+    driving = situation.drive()
     rolling = driving
     if driving[0] == NEUTRAL:
         rolling = DRIVES, (), Fraction(way)
     return tuple((one[0], one[2]) for one in (driving, situation.coast(rolling)))
-
-
-@lru_cache(maxsize=16384)
-def _driving(train, applied):
-    """A :class:`Situation` and what it settles to under drive."""
-    situation = Situation(train, applied)
-    return situation, situation.drive()

@@ -138,8 +138,8 @@ def symptoms(train, *, together=1, progress=None):
     """
     a_train(train)
     checks.callback(progress, "progress")
-    every = thought_of(train, together)
     if progress:
+        every = thought_of(train, together)
         for done, fault in enumerate(every):
             # Rows are kept, so the table below is made of them at once.
             seen_row(train, fault)

@@ -37,9 +37,10 @@ class Question:
     """What every form of question has.
 
     `picture` makes the Scene beside the question when it is called, for paper with
-    ``context="print"``; marking never calls it. `also` are other answers that count as
-    right. A slip that gives a right
-    answer is no slip, and is left out; so is an Also that gives the answer itself.
+    ``context="print"``; marking never calls it. `on_paper` makes one that stands on
+    paper alone, in place of a panel that is tried on the screen. `also` are other
+    answers that count as right. A slip that gives a right answer is no slip, and is
+    left out; so is an Also that gives the answer itself.
     """
 
     text: str
@@ -49,6 +50,7 @@ class Question:
     hints: tuple[str, ...] = ()
     reason: str = ""  # said once the answer is right; of a prediction, afterwards
     picture: object = field(default=None, compare=False, repr=False)
+    on_paper: object = field(default=None, compare=False, repr=False)
 
     def __post_init__(self):
         also = tuple(one for one in self.also if one.answer != self.answer)

@@ -214,7 +214,7 @@ def what_is_left(given):
             if flow.holding
             else slip("a path taken for cut", nothing),
             *(
-                slip("a path that is cut", words, _not_like(one, flow, each))
+                slip("a path that is cut", words, not_like(one, flow, each))
                 for each, words in as_range.items()
             ),
             slip("too few taken for too many", UNDER_POWER["tied up"],
@@ -228,7 +228,7 @@ def what_is_left(given):
     )  # fmt: skip
 
 
-def _not_like(one, flow, range):
+def not_like(one, flow, range):
     """Why what is left applied is not like some range."""
     missing = one.in_order(frozenset(one.range(range).applied) - flow.applied)
     if missing:
