@@ -1,6 +1,7 @@
 """What a front end asks of one train: its pages, each piece of a picture only once."""
 
 from .book import HIDDEN, cover, flow_of
+from .fault import VEIL, acting, fault_page
 from .look import Draughtsman, hidden_look, view_of
 from .page import flow_page, hidden_page
 
@@ -19,6 +20,7 @@ class Pages:
     ----------
     train : Train
     book : what the front end knows from the beginning
+    fault : a fault in the train that the front end does not know, or None
 
     >>> import gearlab
     >>> pages = Pages(gearlab.load_train("lone-set"))
@@ -28,6 +30,8 @@ class Pages:
     >>> pages.asked("hidden", "input/screen/part/0")["pieces"]
     {}
     """
+
+    fault = None
 
     def __init__(self, train, filed=None, *, before=None):
         self.train, self.book = train, cover(train, filed=filed)
@@ -70,6 +74,8 @@ class Pages:
         if key == HIDDEN:
             page = hidden_page(self.train)
             look = hidden_look(self.train, wanted, self._pieces)
+        elif self.fault and isinstance(key, str):
+            page, look = self._faulty(key, wanted)
         else:
             flow = flow_of(self.train, key)
             page = flow_page(flow)
@@ -83,6 +89,17 @@ class Pages:
             "looks": {f"{key}|{view}": look},
             "pieces": {name: self._pieces[name] for name in new},
         }
+
+    def _faulty(self, key, view):
+        """The page and the pictures of a key, with the fault hidden or told."""
+        veiled = key.endswith(VEIL)
+        flow = flow_of(self.train, key.removesuffix(VEIL))
+        page = fault_page(flow, self.fault, veiled)
+        if veiled:
+            return page, hidden_look(self.train, view, self._pieces)
+        true = acting(flow, self.fault)
+        artist = Draughtsman(flow=true, pieces=self._pieces, drawn=self._drawn)
+        return page, artist.look(view)
 
     def forget(self):
         """Take it that the front end has nothing."""

@@ -4,7 +4,7 @@
 /**
  * What stands on the bench. `applied` are places in `book.elements`.
  * @typedef {{applied: number[], load: string, range: ?string, position: ?string,
- *   turns: [number, number], predict: boolean, cover: string, shown: string, answer: string}} State
+ *   turns: [number, number], predict: boolean, cover: string, shown: string, answer: string, veil: string}} State
  */
 /**
  * How it is looked at. `pictures` are ids, in the order in which they are wanted.
@@ -76,8 +76,8 @@ class Bench {
     return [end, large ? "class" : letters, colours, circulating ? 1 : 0].join("/");
   }
 
-  key({ load, applied, range } = this.state) {
-    return `${load}:${applied.join(".")}:${range ?? ""}`;
+  key({ load, applied, range, veil } = this.state) {
+    return `${load}:${applied.join(".")}:${range ?? ""}${veil ?? ""}`;
   }
 
   offers(what, value) { return this.book.offers[what].some((one) => one.value === value); }
@@ -424,6 +424,7 @@ class Bench {
     predict: ({ checked }) => this.change({ predict: checked, shown: "", answer: "" }),
     picture: ({ value }) => this.toPicture(value),
     alone: ({ value }) => this.look({ alone: this.view.alone ? "" : value }),
+    unveil: () => this.change({ veil: "", shown: "", answer: "" }),
     open: ({ value }) => this.unfold(value),
     class: () => this.toClass(),
     fill: () => this.fill(),

@@ -172,12 +172,13 @@ function figure_form(id) {
 // The words ----------------------------------------------------------------------------
 
 /** A page in words; what they name is lit up with it. */
-function words_form({ title, says }, answer) {
+function words_form({ title, says, veiled }, answer) {
   const part = ([text, of]) =>
     of ? `<span data-of="${escaped(of)}">${escaped(text)}</span>` : escaped(text);
   const before = answer ? `<p class="gl-answer" role="status">${escaped(answer)}</p>` : "";
   const lines = each(says, (one) => `<li>${each(one, part)}</li>`);
-  return `${before}<h4>${escaped(title)}</h4><ul>${lines}</ul>`;
+  const unveil = veiled ? `<p>${button("unveil", escaped(veiled))}</p>` : "";
+  return `${before}<h4>${escaped(title)}</h4><ul>${lines}</ul>${unveil}`;
 }
 
 /** What came on ("+") or went off ("−"): what is in one list and not in the others. */

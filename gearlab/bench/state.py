@@ -3,12 +3,14 @@
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from ..ask.faults.fault import Fault
 from ..base import checks
 from ..base.reading import exact, read_number
 from ..lab.question.prediction import COUNTED_SENSES, Prediction, judge
 from ..solve.powerflow import LOADS, PowerFlow, power_flow
 from ..train.train import Train, a_train
 from .book import key_of, usable_names
+from .fault import VEIL, acting, some_fault
 from .teeth import named_teeth
 
 MOST_TURNS = 1_000_000
@@ -25,7 +27,8 @@ class BenchState:
     is the train with the teeth of its file.
     `sentence` can stand over the answer, and does while it is `covered`. `shown` is the
     key of the flow whose answer was shown after a prediction, `answer` what was said
-    then.
+    then. With a `fault` in the train, `flow` is what the controls ask for; `veil` is ""
+    once the fault was told.
     """
 
     train: Train
@@ -38,6 +41,13 @@ class BenchState:
     covered: bool = False
     shown: str = ""
     answer: str = ""
+    fault: Fault | None = None
+    veil: str = ""
+
+    @property
+    def acting(self):
+        """The flow as it is in truth, with the fault if there is one."""
+        return acting(self.flow, self.fault) if self.fault else self.flow
 
     @property
     def range(self):
@@ -47,7 +57,7 @@ class BenchState:
     @property
     def key(self):
         """The key of the flow in a book."""
-        return key_of(self.flow)
+        return key_of(self.flow) + self.veil
 
     @property
     def hidden(self):
@@ -57,14 +67,14 @@ class BenchState:
     @property
     def can_turn(self):
         """Whether the input turns at all."""
-        return self.flow.state != "tied up"
+        return self.acting.state != "tied up"
 
 
-def opened(train, name=None, *, predict=False, covered=""):
+def opened(train, name=None, *, predict=False, covered="", fault=None):
     """The state that a panel opens with: a range, or the first that drives forward.
 
     ValueError names the nearest range if there is none of that name, and says what
-    `predict` and the sentence `covered` must be.
+    `predict`, the sentence `covered` and `fault` must be.
     """
     if not isinstance(covered, str):
         raise ValueError(
@@ -89,6 +99,8 @@ def opened(train, name=None, *, predict=False, covered=""):
         predict=predict,
         sentence=covered,
         covered=bool(covered),
+        fault=None if fault is None else some_fault(train, fault),
+        veil="" if fault is None else VEIL,
     )
 
 
@@ -177,12 +189,12 @@ def turned_to(state, turns):
 
 def one_output_turn(state):
     """The input turns that make one output turn; ValueError if nothing drives it."""
-    if state.flow.ratio is None:
+    if state.acting.ratio is None:
         raise ValueError(
-            f"the train is {state.flow.state}, so no count of input turns makes one"
+            f"the train is {state.acting.state}, so no count of input turns makes one"
             " output turn; take a range that drives"
         )
-    return abs(state.flow.ratio)
+    return abs(state.acting.ratio)
 
 
 def predicted(state, sense, count=None):
@@ -202,7 +214,7 @@ def predicted(state, sense, count=None):
     """
     counted = sense in COUNTED_SENSES and count not in (None, "")
     said = Prediction(sense=sense, count=read_number(count) if counted else None)
-    return replace(state, shown=state.key, answer=judge(state.flow, said))
+    return replace(state, shown=state.key, answer=judge(state.acting, said))
 
 
 def revealed(state, words=""):
@@ -213,6 +225,16 @@ def revealed(state, words=""):
             " predicted; leave them out"
         )
     return replace(state, covered=False, shown=state.key, answer=words)
+
+
+def fault_told(state):
+    """The state with the fault that was hidden told; ValueError where none is."""
+    if state.fault is None:
+        raise ValueError(
+            "no fault is hidden in this bench; write Bench(train, fault=...) with one"
+            " of gl.faults(train)"
+        )
+    return replace(state, veil="", shown="", answer="")
 
 
 def covered_again(state):
@@ -240,6 +262,11 @@ def _on_train(state, train):
     """The state on another train; an answer that was shown was that of the last."""
     if train == state.train:
         return state
+    if state.fault:
+        raise ValueError(
+            "a fault is in this unit, so its teeth stay; make another bench without"
+            " it, or with other teeth"
+        )
     changed = _refigured(state, train, state.flow.applied, state.flow.load)
     return replace(changed, train=train, shown="", answer="")
 

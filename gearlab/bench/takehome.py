@@ -55,6 +55,7 @@ def take_home(
     *,
     range=None,
     predict=False,
+    fault=None,
     ends=ENDS,
     letters=("screen", "class"),
     colours=("part", "role"),
@@ -73,6 +74,9 @@ def take_home(
     path : the file to write, as "five-range.html"; one that is there is replaced
     range : the range to begin with; the first forward one if it is left out
     predict : begin with the answer hidden until a prediction is made
+    fault : a fault of :func:`gearlab.faults` that is hidden in the train, or "by
+        chance". The file shows what a driver sees, until its button tells the fault; it
+        stands nowhere in plain text, which keeps it from a glance and from nobody else
     ends : "input" and "output", the ends from which it can be seen
     letters : "screen", "projector" and "class", how large and how many they can be
     colours : "part", "role" and "paint", what the colours can say
@@ -97,11 +101,11 @@ def take_home(
         "letters": _chosen(letters, LETTERS, "kind of letters"),
         "colours": _chosen(colours, colourings(train), "colouring"),
     }
-    state = opened(train, range, predict=predict)
+    state = opened(train, range, predict=predict, fault=fault)
     if not is_folder(Path(path).parent):
         write_file(path, "", _FILE)  # says so, before all is drawn
     with _unsearched():
-        data = whole_book(train, offered, words, progress)
+        data = whole_book(train, offered, words, progress, state.fault)
         data["state"], data["view"] = told(state), opening_view(data["book"])
         html = _html(state, data, words)
     return write_file(path, html, _FILE)
@@ -182,7 +186,7 @@ def _paper(state, words):
     if train.ranges:
         scenes.append(draw_apply_chart(train, blank=not told, **look))
     if has_stick(train):
-        scenes.append(draw_stick(state.flow, power=told, **look))
+        scenes.append(draw_stick(state.flow, power=told and not state.fault, **look))
     return _lean("\n".join(to_svg(scene, turns=0) for scene in scenes))
 
 

@@ -9,6 +9,7 @@ from fractions import Fraction
 from ..base import checks
 from ..solve.powerflow import LOADS
 from .book import usable_names
+from .fault import VEIL
 from .state import (
     FINEST_TURN,
     MOST_TURNS,
@@ -35,6 +36,7 @@ def told(state):
         "cover": state.sentence if state.covered else "",
         "shown": state.shown,
         "answer": state.answer,
+        "veil": state.veil,
     }
 
 
@@ -61,6 +63,8 @@ def heard(state, given):
     _hear("predict", given, isinstance(given["predict"], bool), "true or false")
     lids = ("", state.sentence)
     _hear("cover", given, given["cover"] in lids, "nothing, or the sentence over it")
+    veils = ("", VEIL) if state.fault else ("",)
+    _hear("veil", given, given["veil"] in veils, "what a bench has over a fault")
     flow, position = _heard_flow(state, given)
     if turns != state.turns and flow is state.flow and not state.can_turn:
         turned_to(state, turns)  # says why not
@@ -74,6 +78,7 @@ def heard(state, given):
         covered=bool(given["cover"]),
         shown=given["shown"],
         answer=given["answer"],
+        veil=given["veil"],
     )
     return new if new.shown == new.key else replace(new, answer="")
 

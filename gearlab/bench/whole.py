@@ -5,6 +5,7 @@ from itertools import chain, combinations, product
 
 from ..solve.powerflow import load_flows
 from .book import HIDDEN, cover, key_of, usable_names
+from .fault import REVEAL, VEIL, acting, fault_page
 from .look import Draughtsman, View, hidden_look
 from .page import flow_page, hidden_page
 
@@ -14,7 +15,7 @@ _PARTS = ("kept", "live", "key")  # of a picture
 _TAGS = re.compile("<(?!/text>)")
 
 
-def whole_book(train, offered, words, progress=None):
+def whole_book(train, offered, words, progress=None, fault=None):
     """The book of a train with all its pages.
 
     Parameters
@@ -23,6 +24,7 @@ def whole_book(train, offered, words, progress=None):
     offered : ``{"ends", "letters", "colours"}``, what there is to choose from
     words : what is written instead of an English text
     progress : called now and then with how many flows are drawn, and of how many
+    fault : a fault that is hidden in the train, or None
 
     Returns
     -------
@@ -37,15 +39,20 @@ def whole_book(train, offered, words, progress=None):
     pieces, drawn, flows = _Pieces(), {}, list(_flows(train))
     for count, flow in enumerate(flows, 1):
         key = key_of(flow)
-        pages[key] = flow_page(flow)
-        artist = Draughtsman(flow=flow, pieces=pieces, words=words, drawn=drawn)
+        true = acting(flow, fault) if fault else flow
+        pages[key] = fault_page(flow, fault, False) if fault else flow_page(flow)
+        artist = Draughtsman(flow=true, pieces=pieces, words=words, drawn=drawn)
         for view in views:
             rows[view.key][key] = artist.look(view)
+        if fault:
+            reveal = words.get(REVEAL, REVEAL)
+            pages[key + VEIL] = fault_page(flow, fault, True, reveal)
         if progress:
             progress(count, len(flows))
     pages[HIDDEN] = hidden_page(train)
     for view in views:
-        rows[view.key][HIDDEN] = hidden_look(train, view, pieces, words=words)
+        hidden = hidden_look(train, view, pieces, words=words)
+        rows[view.key] |= {key: hidden for key in pages if key not in rows[view.key]}
     book = cover(train, **offered, words=words, whole=True)
     numbers = _numbers(book, rows)
     return {

@@ -37,6 +37,8 @@ class Bench(anywidget.AnyWidget):
     predict : begin with the answer hidden until a prediction is made
     covered : a sentence that says what comes first; the answer is hidden under it until
         :meth:`reveal` is called or "show it anyway" is pressed
+    fault : a fault of ``gl.faults(train)`` that is hidden in the train, or "by chance";
+        until :meth:`reveal_fault` or its button, only what a driver sees is told
     pictures : the pictures to begin with, by their names: "power path", that of a gear
         set as "front set", "levers", "apply chart"; "end views" are all sets
 
@@ -74,11 +76,15 @@ class Bench(anywidget.AnyWidget):
         predict=False,
         covered="",
         pictures=None,
+        fault=None,
     ):
         alone = None if set is None else a_train(train).set(set).name
-        self._now = states.opened(train, range, predict=predict, covered=covered)
+        self._now = states.opened(
+            train, range, predict=predict, covered=covered, fault=fault
+        )
         self._before, self._said = None, 0
         self._pages = Pages(train)
+        self._pages.fault = self._now.fault
         self._look = views.opening_view(
             self._pages.book, Bench._remembered, pictures=pictures, alone=alone
         )
@@ -100,6 +106,8 @@ class Bench(anywidget.AnyWidget):
             words = f"The answer is hidden until it is asked for. {self._now.sentence}"
         elif self.hidden:
             words = "The answer is hidden until a prediction is made."
+        elif self._now.veil:
+            words = "A fault is hidden in it."
         else:
             words = describe(self.flow, self._before)
         words = f"Bench panel of {self.train.name}. {words}"
@@ -114,8 +122,8 @@ class Bench(anywidget.AnyWidget):
 
     @property
     def flow(self):
-        """The power flow of what is applied now."""
-        return self._now.flow
+        """The power flow of what is applied now, with the fault if there is one."""
+        return self._now.acting
 
     @property
     def turns(self):
@@ -216,6 +224,10 @@ class Bench(anywidget.AnyWidget):
     def reveal(self, words=""):
         """Show an answer that is hidden; `words` say what was predicted, if given."""
         self._try(lambda: states.revealed(self._now, words))
+
+    def reveal_fault(self):
+        """Tell the fault that is hidden, and show the truth."""
+        self._try(lambda: states.fault_told(self._now))
 
     def cover(self):
         """Hide the answer again, under the sentence that the panel was made with."""

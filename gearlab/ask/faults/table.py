@@ -138,6 +138,7 @@ def symptoms(train, *, together=1, progress=None):
     """
     a_train(train)
     checks.callback(progress, "progress")
+    checks.whole_number(together, "together", 1, 2)
     if progress:
         every = thought_of(train, together)
         for done, fault in enumerate(every):
