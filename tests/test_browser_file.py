@@ -285,6 +285,24 @@ def test_before_an_answer_is_shown_nothing_tells_it(hidden, page, in_class):
     assert "ratio" in bench.locator(".gl-gives").inner_text()
 
 
+def test_a_file_hides_its_fault_until_the_button_tells_it(page, tmp_path):
+    train = gl.load_train("three-range")
+    fault = gl.faults(train)[0]  # the common-sun brake fails to apply
+    small = {"ends": ["input"], "letters": ["screen"], "colours": ["part"]}
+    path = tmp_path / "hidden.html"
+    bench = shown(page, gl.take_home(train, path, range="2", fault=fault, **small))
+    bench.locator("[data-do=run]").first.wait_for()
+    bench.locator("[data-do=to]").fill("2")
+    bench.locator("[data-do=to]").press("Enter")
+    count = turns(2 / gl.power_flow(train, "1").ratio)
+    assert count in bench.locator(".gl-count").inner_text()
+    seen = bench.locator(".gl-words[role=group]").inner_text()
+    assert "What is seen: drives." in seen and fault.about not in seen
+    bench.locator("[data-do=unveil]").click()
+    assert fault.words in bench.locator(".gl-words[role=group]").inner_text()
+    assert "ratio" in bench.locator(".gl-gives").inner_text()
+
+
 def test_a_file_can_begin_with_a_prediction(page, tmp_path):
     train = gl.load_train("three-range")
     options = {"ends": ["input"], "letters": ["screen"], "colours": ["part"]}

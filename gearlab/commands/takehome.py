@@ -14,6 +14,11 @@ def _arguments(parser):
         action="store_true",
         help="begin with the answer hidden until a prediction is made",
     )
+    parser.add_argument(
+        "--hidden-fault",
+        action="store_true",
+        help="with a fault by chance, hidden until its button is pressed",
+    )
     parser.add_argument("--ends", choices=("input", "output", "both"), default="both")
     several = {"nargs": "+", "metavar": "WHICH"}
     parser.add_argument("--letters", **several, help="screen, projector, class")
@@ -35,6 +40,7 @@ def _run(wanted):
         path,
         range=wanted.range,
         predict=wanted.predict,
+        fault="by chance" if wanted.hidden_fault else None,
         progress=Progress("states"),
         **{name: value for name, value in given.items() if value is not None},
     )
