@@ -13,7 +13,7 @@ QUICK = {
     "test_motion": (), "test_powerflow": (), "test_backing_up": (),
     "test_five_range": (), "test_published": (), "test_loads": (), "test_describe": (),
     "test_chartcheck": (), "test_shifts": (), "test_explain": (), "test_glossary": (),
-    "test_wordtable": (), "test_answers": (), "test_prediction": (),
+    "test_faults": (), "test_wordtable": (), "test_answers": (), "test_prediction": (),
     "test_handin": (), "test_progress": (),
     "test_drawings": (
         "test_matplotlib_paints_them_all", "test_a_good_scene_has_no_fault",

@@ -37,6 +37,7 @@ def fault_of(train, kind, about):
 
 
 TABLE = gl.symptoms(TRAIN)
+LOOSE = fault_of(TRAIN, "comes loose", "middle sun")
 
 
 # Faults -----------------------------------------------------------------------------
@@ -407,6 +408,43 @@ def test_no_test_is_left_where_no_road_test_parts_the_suspects():
     assert gl.next_test(TRAIN, TABLE.rows[fault]) is None
 
 
+def off_road(fault, key):
+    """What a test off the road shows, where the pressure tells nothing."""
+    if key[1] == "pressure":
+        return "right"
+    return "failed" if key[0] == fault.about else "sound"
+
+
+def test_where_costs_say_so_pressure_comes_after_the_road_and_taking_apart_last():
+    costs = {"pressure": 5, "apart": 20}
+    for about in ("middle sun", "forward clutch"):
+        fault = next(one for one in TABLE.group_of(LOOSE) if one.about == about)
+        seen, kinds = {}, []
+        while test := gl.next_test(TRAIN, seen, costs=costs):
+            row = TABLE.rows[fault]
+            seen[test] = row[test] if test in row else off_road(fault, test)
+            kinds.append(test.load if test.load in costs else "road")
+        found = gl.suspects(TRAIN, seen)
+        assert found.explain_all == (fault, STANDING)
+        assert kinds == sorted(kinds, key=["road", "pressure", "apart"].index)
+        assert {"road", "apart"} <= set(kinds)
+
+
+def test_a_wrong_pressure_names_its_part_and_a_right_one_clears_nothing():
+    row = TABLE.rows[LOOSE]
+    key = ("forward clutch", "pressure")
+    clutch = fault_of(TRAIN, "fails to apply", "forward clutch")
+    wrong = gl.suspects(TRAIN, {**row, key: "Wrong"})
+    assert wrong.explain_all == (clutch, STANDING)
+    assert "The pressure of the forward clutch speaks against it" in wrong.why[LOOSE]
+    assert "in the pressure of the forward clutch" not in str(wrong)
+    right = gl.suspects(TRAIN, {**row, key: "right"})
+    assert set(right.explain_all) == {*TABLE.group_of(LOOSE), STANDING}
+    both = {("rear sun", "apart"): "failed", ("low brake", "apart"): "failed"}
+    (said,) = gl.suspects(TRAIN, both).contradictions
+    assert "a look at the rear sun and in a look at the low brake" in said
+
+
 # Wrong input ------------------------------------------------------------------------
 
 WRONG = [
@@ -421,6 +459,8 @@ WRONG = [
     ({"1": "drives", (1, "drive"): "no drive"}, "is given twice"),
     ({("1", "drive", "x"): "drives"}, "is of a range and a load"),
     ([("1", "drive")], "told by range and load"),
+    ({("low brak", "apart"): "failed"}, 'did you mean "low brake"'),
+    ({("low brake", "apart"): "fail"}, 'did you mean "failed"'),
 ]
 
 

@@ -117,3 +117,7 @@ def test_on_paper_the_road_test_is_a_table():
         assert name in texts and f"range {name} {WORDS[load]} {seen}" in scene.alt
     shown = [one for one in worksheet(paper, "s0") if "Road test:" in repr(one)]
     assert len(shown) == len(TOPICS)
+    (care,) = [
+        one.text for one in worksheet(paper, "s0", "Care.") if "hoist" in repr(one)
+    ]
+    assert care.endswith("a qualified person does it. Care.")

@@ -39,8 +39,8 @@ def worksheet(paper, name, caution=""):
     yield Heading(text=lab.title, level=1)
     yield Words(text=_whose(paper, name))
     yield Blanks(labels=("Date", "Bench", "Marks"))
-    if caution:
-        yield Caution(text=caution)
+    if caution or lab.caution:
+        yield Caution(text=f"{lab.caution} {caution}".strip())
     yield from own_unit(paper)
     for place, asked in enumerate(paper.asked.values(), 1):
         yield from asked_blocks(place, asked)

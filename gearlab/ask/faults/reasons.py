@@ -17,6 +17,7 @@ from .fault import (
     SLIP,
     STANDING,
 )
+from .offroad import SHOWS, place_of
 from .seen import NO_BRAKING, NO_DRIVE, SLIPS, TIES_UP, chart, seen_row
 
 
@@ -31,6 +32,11 @@ def reasons(train, fault, keys, contradicted=()):
     """
     said = [fault.words]
     for key in keys:
+        if key[1] in SHOWS:
+            against = "speaks against" if key in contradicted else "does not clear"
+            what = place_of(key)
+            said.append(f"{what[:1].upper()}{what[1:]} {against} it.")
+            continue
         told = chart(train).told(key, seen_row(train, fault)[key])
         line = f"{_where(key)}: {told}, since {because(train, fault, key)}"
         if key in contradicted:

@@ -8,8 +8,9 @@ from ...base import checks
 from ...base.numerals import exactly
 from ...base.reading import read_number
 from ...solve.equilibrium import DRIVES, OUTPUT_LOCKED
-from ...solve.powerflow import LOADS
-from .seen import BRAKES, MOVING, NO_BRAKING, NO_DRIVE, SLIPS, TIES_UP, chart
+from ...solve.powerflow import LOAD_WORDS, LOADS
+from .offroad import SHOWS, place_of, read_shown, tested_parts
+from .seen import BRAKES, MOVING, NO_BRAKING, NO_DRIVE, SLIPS, TIES_UP, chart, seen_row
 
 # How good a ratio is of which no error is told (common practice, no source).
 READING = Fraction(1, 50)
@@ -48,6 +49,10 @@ class Said(NamedTuple):
     other: bool = False
     given: object = None
 
+    def explained(self, train, fault, key):
+        """Whether a fault explains it, in a range and load of a train."""
+        return self.fits(seen_row(train, fault)[key], chart(train).usual[key])
+
     def fits(self, seen, usual):
         """Whether that can be said of what is seen."""
         if seen.word == SLIPS and SLIPS not in self.words:
@@ -79,7 +84,7 @@ class Said(NamedTuple):
 
 
 def read_observations(train, observations):
-    """``{(range, load): Said}``, in the order of the chart.
+    """``{(range, load): Said}`` in the order of the chart, then what else was tested.
 
     A key may be the name of a range alone, under power. Raises ValueError with what was
     given, the rule and the way out.
@@ -92,15 +97,19 @@ def read_observations(train, observations):
     read = {}
     for name, observation in observations.items():
         key = read_key(train, name)
-        said = _read(train, key, observation)
+        if key[1] in SHOWS:
+            said = read_shown(key, observation)
+        else:
+            said = _read(train, key, observation)
         if key in read and read[key][:-1] != said[:-1]:
             raise ValueError(
-                f"range {key[0]}, {key[1]}, is given twice, as"
+                f"{place(key)} is given twice, as"
                 f" {checks.shortened(read[key].given)} and as"
                 f" {checks.shortened(observation)}; leave one of them out"
             )
         read[key] = said
-    return {key: read[key] for key in chart(train).sound if key in read}
+    road = {key: read[key] for key in chart(train).sound if key in read}
+    return road | read
 
 
 def read_key(train, given):
@@ -112,9 +121,19 @@ def read_key(train, given):
             ' and a load; write ("1", "drive") or ("1", "coast")'
         )
     name, load = (str(part).strip() for part in pair)
+    if load.casefold() in SHOWS:
+        test = load.casefold()
+        return checks.known(name, tested_parts(train, test), "part to test"), test
     by_case = {one.casefold(): one for one in train.range_names}
     name = checks.known(by_case.get(name.casefold(), name), train.range_names, "range")
     return name, checks.known(load.casefold(), LOADS, "load")
+
+
+def place(key):
+    """Where something was seen, in words."""
+    if key[1] in SHOWS:
+        return place_of(key)
+    return f"range {key[0]} {LOAD_WORDS[key[1]]}"
 
 
 def _read(train, key, given):

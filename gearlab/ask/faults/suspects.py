@@ -7,12 +7,10 @@ from itertools import combinations
 from ...base import checks
 from ...base.brief import Brief
 from ...base.frozenmap import FrozenMap
-from ...solve.powerflow import LOAD_WORDS
 from ...train.train import Train, a_train
 from .fault import KINDS, STANDING
 from .reasons import reasons
-from .said import read_observations
-from .seen import chart, seen_row
+from .said import place, read_observations
 from .table import symptoms, thought_of
 
 _TOLD = 8  # faults in a sentence
@@ -100,7 +98,10 @@ def suspects(train, observations, *, together=1):
         locked", "slips", "engine braking", "no engine braking", "drives like range 3",
         "drives in another ratio", or "fine" for what the chart has), a measured ratio,
         or a pair of one with its error (without it, a fiftieth). A row of
-        :func:`symptoms` is one. "drives" means under full load, too.
+        :func:`symptoms` is one. "drives" means under full load, too. Other tests go by
+        their part: ``("low brake", "pressure")`` is "right" or "wrong", and
+        ``("low brake", "apart")`` is "sound" or "failed"; a right pressure clears
+        nothing.
     together : 1, or 2 to think of two faults at once
 
     Raises
@@ -138,31 +139,23 @@ def suspects(train, observations, *, together=1):
 
 def contradicted(train, said, together):
     """``{fault: the observations that it does not explain}``, the likeliest first."""
-    usual = chart(train).usual
     return {
         fault: tuple(
-            key
-            for key, row in zip(said, _rows(train, fault, said), strict=True)
-            if not said[key].fits(row, usual[key])
+            key for key, one in said.items() if not one.explained(train, fault, key)
         )
         for fault in _likeliest(train, together)
     }
-
-
-def _rows(train, fault, keys):
-    row = seen_row(train, fault)
-    return [row[key] for key in keys]
 
 
 @lru_cache(maxsize=16)
 def _likeliest(train, together):
     """The faults in the order of :class:`Suspects`."""
 
-    def place(fault):
+    def rank(fault):
         kinds = [KINDS.index(one.kind) for one in fault.singles]
         return len(kinds), sum(kinds), kinds
 
-    return tuple(sorted(thought_of(train, together), key=place))
+    return tuple(sorted(thought_of(train, together), key=rank))
 
 
 def _contradictions(said, against):
@@ -172,15 +165,11 @@ def _contradictions(said, against):
     everywhere = [set(keys) for keys in against.values()]
     impossible = [key for key in said if all(key in keys for keys in everywhere)]
     for key in impossible:
-        yield f"What was seen in {_place(key)} is given by no fault of this train."
+        yield f"What was seen in {place(key)} is given by no fault of this train."
     for pair in combinations([key for key in said if key not in impossible], 2):
         if all(keys & set(pair) for keys in everywhere):
-            first, second = map(_place, pair)
+            first, second = map(place, pair)
             yield (
                 f"What was seen in {first} and in {second} does not go together: no"
                 " fault that is thought of gives both."
             )
-
-
-def _place(key):
-    return f"range {key[0]} {LOAD_WORDS[key[1]]}"

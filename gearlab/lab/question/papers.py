@@ -113,6 +113,7 @@ class Lab:
     topics: tuple[Topic, ...]
     draw: Callable[[Random], dict]
     train: Callable[[dict], Train]  # the student's own train, from the drawn numbers
+    caution: str = ""  # what else keeps people from harm, printed on its worksheets
     unit: tuple[str, ...] = ()
     left_out: FrozenMap = FrozenMap()  # {topic name: what the unit lacks}
     refit: Callable[[dict], "Lab"] | None = None

@@ -475,6 +475,13 @@ topic.explain(
 topic("find another", find_it, draw=draw_fault, marks=2)
 
 
+CAUTION = (
+    "A running vehicle on a hoist can kill, and the parking pawl is no brake to work"
+    " under. Real diagnosis follows the vehicle maker's procedure, and a qualified"
+    " person does it."
+)
+
+
 LAB = Lab(
     name="find-the-fault",
     title="Find the fault",
@@ -484,4 +491,5 @@ LAB = Lab(
     draw=draw,
     train=train,
     topics=tuple(topic),
+    caution=CAUTION,
 )
