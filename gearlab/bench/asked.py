@@ -31,8 +31,6 @@ class Pages:
     {}
     """
 
-    fault = None
-
     def __init__(self, train, filed=None, *, before=None):
         self.train, self.book = train, cover(train, filed=filed)
         self._drawn, self._pieces, self._needed = {}, {}, set()
@@ -89,6 +87,8 @@ class Pages:
             "looks": {f"{key}|{view}": look},
             "pieces": {name: self._pieces[name] for name in new},
         }
+
+    fault = None  # whoever hides one sets it
 
     def _faulty(self, key, view):
         """The page and the pictures of a key, with the fault hidden or told."""
