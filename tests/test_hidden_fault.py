@@ -37,15 +37,9 @@ def text_of(page):
     return " ".join(says)
 
 
-def pages_with(fault):
-    pages = Pages(TRAIN)
-    pages.fault = fault
-    return pages
-
-
 @pytest.mark.parametrize("fault", HIDDEN, ids=lambda one: one.kind)
 def test_a_page_tells_what_a_driver_sees_and_not_which_part(fault):
-    pages = pages_with(fault)
+    pages = Pages(TRAIN, fault=fault)
     for row in TRAIN.ranges:
         for load in LOADS:
             bench = Bench(TRAIN, row.name, fault=fault)

@@ -13,6 +13,7 @@ class Pages:
     ----------
     train : Train
     filed : the train as its file has it, if this one has other teeth
+    fault : a fault in the train that the front end does not know, or None
     before : the pages that the front end had before, of other teeth; what their opening
         needed is not sent again
 
@@ -20,7 +21,6 @@ class Pages:
     ----------
     train : Train
     book : what the front end knows from the beginning
-    fault : a fault in the train that the front end does not know, or None
 
     >>> import gearlab
     >>> pages = Pages(gearlab.load_train("lone-set"))
@@ -31,8 +31,9 @@ class Pages:
     {}
     """
 
-    def __init__(self, train, filed=None, *, before=None):
+    def __init__(self, train, filed=None, *, before=None, fault=None):
         self.train, self.book = train, cover(train, filed=filed)
+        self.fault = fault
         self._drawn, self._pieces, self._needed = {}, {}, set()
         self._sent = set(before._needed) if before else set()
 
@@ -87,8 +88,6 @@ class Pages:
             "looks": {f"{key}|{view}": look},
             "pieces": {name: self._pieces[name] for name in new},
         }
-
-    fault = None  # whoever hides one sets it
 
     def _faulty(self, key, view):
         """The page and the pictures of a key, with the fault hidden or told."""

@@ -83,8 +83,7 @@ class Bench(anywidget.AnyWidget):
             train, range, predict=predict, covered=covered, fault=fault
         )
         self._before, self._said = None, 0
-        self._pages = Pages(train)
-        self._pages.fault = self._now.fault
+        self._pages = Pages(train, fault=self._now.fault)
         self._look = views.opening_view(
             self._pages.book, Bench._remembered, pictures=pictures, alone=alone
         )
