@@ -45,7 +45,7 @@ class ClassWalk(Bench):
 
     def _repr_mimebundle_(self, **kwargs):
         """The panel, with its steps in words where panels are not shown."""
-        names = "; ".join(step.name for step in self.course.steps)
+        names = "; ".join(step.title for step in self.course.steps)
         words = f"Class walk of {self.train.name}, step by step: {names}."
         return parts.in_words(super()._repr_mimebundle_(**kwargs), words)
 

@@ -11,6 +11,7 @@ from . import notes
 from .claims import (
     choices,
     says,
+    sentence,
     true_choice,
     wrong_choices,
     wrong_when_coasting,
@@ -45,17 +46,12 @@ def applied_told(train, names):
     return f"Applied: {listed(train.in_order(names))}."
 
 
-def capital(text):
-    """A sentence of a few words."""
-    return f"{text[:1].upper()}{text[1:]}."
-
-
 def range_step(train, name, like):
     """What a range does under power; `like` is a range it is told against, or None."""
     flow = power_flow(train, name)
     other = None if like is None else power_flow(train, like)
     found = choices(true_choice(flow), wrong_choices(flow, other))
-    why = capital(true_choice(flow).words)
+    why = sentence(true_choice(flow).words)
     if flow.ratio is not None:
         why += f" One output turn takes {turn_count(abs(flow.ratio))} of the input."
     return Step(
@@ -85,7 +81,7 @@ def coasting_step(train, name):
         asked=f"Range {name}, coasting: the vehicle drives the output."
         f" {applied_told(train, flow.applied)} What happens, and why?",
         choices=found,
-        why=capital(true.words),
+        why=sentence(true.words),
         turns=flow.ratio is not None,
         notes=notes.of_coasting(flow, driving, found),
     )
@@ -212,7 +208,7 @@ def _besides(passing):
         for name, does in passing.backed_up.items()
     ]
     said = listed(alone, "") or "nothing lets go or catches by itself"
-    return f"{capital(said)} Step {exactly(passing.step)}."
+    return f"{sentence(said)} Step {exactly(passing.step)}."
 
 
 def _moved(off, on, train, name=""):

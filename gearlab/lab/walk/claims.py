@@ -9,6 +9,7 @@ from dataclasses import replace
 from hashlib import sha256
 
 from ...base.numerals import listed, number
+from ...draw.kit.sheet import capital
 from ...solve.equilibrium import DRIVES, FREEWHEELS, NEUTRAL, OUTPUT_LOCKED, TIED_UP
 from ...solve.facts import body_speeds, held_by
 from ...solve.powerflow import power_flow
@@ -44,6 +45,11 @@ def says(load, state, ratio):
     if load == "coast":
         return f"the engine brakes, {number(abs(ratio))} to 1"
     return f"{'forward' if ratio > 0 else 'backward'}, {number(abs(ratio))} to 1"
+
+
+def sentence(words):
+    """A few words as a sentence."""
+    return f"{capital(words)}."
 
 
 def claim_of(flow):

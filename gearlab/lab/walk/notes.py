@@ -11,7 +11,7 @@ from ...base.numerals import listed
 from ...say.describe import sentences
 from ...say.setupcard import set_up_rows
 from ...solve.powerflow import power_flow
-from .claims import claim_of, says
+from .claims import claim_of, says, sentence
 from .step import Notes
 
 MINUTES = {
@@ -114,12 +114,11 @@ def _let_go(flow):
         left = power_flow(flow.train, applied=flow.applied - {name}, load=flow.load)
         same = claim_of(left) == claim_of(flow)
         gives = "the same" if same else says(*claim_of(left))
-        yield f"Without the {name}?", f"{gives[:1].upper()}{gives[1:]}."
+        yield f"Without the {name}?", sentence(gives)
 
 
 def _other_loads(flow):
     """How a range coasts, and what it does on a hill."""
     coast = power_flow(flow.train, flow.range, load="coast")
-    said = says(*claim_of(coast))
-    yield "And coasting?", f"{said[:1].upper()}{said[1:]}."
+    yield "And coasting?", sentence(says(*claim_of(coast)))
     yield "And on a hill?", roll_back(flow.train, flow.range).words

@@ -1,5 +1,7 @@
 """The order in which the ranges of a train are taught."""
 
+from functools import partial
+
 from ...base import checks
 from ...solve.powerflow import power_flow
 from ...train.train import a_train
@@ -34,9 +36,10 @@ def teaching_order(train, order=None):
     ratios = {
         name: power_flow(train, name).ratio for name in a_train(train).range_names
     }
+    rows = {name: frozenset(train.range(name).applied) for name in ratios}
     if order is not None:
         left = _given(order, ratios)
-        return {name: _nearest(train, name, left[:n]) for n, name in enumerate(left)}
+        return {name: _nearest(rows, name, left[:n]) for n, name in enumerate(left)}
     left = [name for name, ratio in ratios.items() if ratio is not None]
     if not left:
         raise ValueError(
@@ -45,9 +48,11 @@ def teaching_order(train, order=None):
         )
     taught = {}
     while left:
-        following = min(left, key=lambda name: _cost(train, ratios, name, [*taught]))
+        before = [*taught]
+        known = frozenset().union(*map(rows.get, before))
+        following = min(left, key=partial(_cost, rows, ratios, before, known))
         left.remove(following)
-        taught[following] = _nearest(train, following, [*taught])
+        taught[following] = _nearest(rows, following, before)
     return taught
 
 
@@ -67,27 +72,20 @@ def _given(order, ratios):
     return names
 
 
-def _row(train, name):
-    return frozenset(train.range(name).applied)
-
-
-def _changes(train, name, other):
-    return len(_row(train, name) ^ _row(train, other))
-
-
-def _nearest(train, name, taught):
+def _nearest(rows, name, taught):
     """The taught range that changes least into this one; of several, the last."""
-    least = min((_changes(train, name, other) for other in taught), default=None)
-    alike = [other for other in taught if _changes(train, name, other) == least]
-    return alike[-1] if alike else None
+    return min(
+        reversed(taught), key=lambda other: len(rows[name] ^ rows[other]), default=None
+    )
 
 
-def _cost(train, ratios, name, taught):
-    """What makes a range come later: the smallest is taught next."""
+def _cost(rows, ratios, taught, known, name):
+    """What makes a range come later: the smallest is taught next.
+
+    `known` are the elements of the ranges that were taught.
+    """
     backward, size = ratios[name] < 0, abs(ratios[name])
     if not taught:
         return backward, -size
-    nearest = _nearest(train, name, taught)
-    known = frozenset().union(*(_row(train, other) for other in taught))
-    new = len(_row(train, name) - known)
-    return _changes(train, name, nearest), new, backward, -size
+    changes = min(len(rows[name] ^ rows[other]) for other in taught)
+    return changes, len(rows[name] - known), backward, -size

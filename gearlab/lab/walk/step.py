@@ -7,6 +7,14 @@ from ...solve.powerflow import PowerFlow
 from ...train.train import Train
 
 LETTERS = "ABCD"
+TITLES = {
+    "ranges": "range {}",
+    "coasting": "range {}, coasting",
+    "neutral": "range {}",
+    "tie-up": "range {} and one element more",
+    "roll-back": "range {}, on a hill",
+    "shifts": "shift {}",
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +67,11 @@ class Step:
     notes: Notes
 
     @property
+    def title(self):
+        """What it is about, in a few words that tell nothing."""
+        return TITLES[self.topic].format(self.name)
+
+    @property
     def right(self):
         """The place of the choice that is true."""
         return next(n for n, one in enumerate(self.choices) if not one.slip)
@@ -78,7 +91,7 @@ class Plan(Brief):
     train: Train
     steps: tuple[Step, ...]
 
-    _heads = ("step", "of", "what is asked", "minutes")
+    _heads = ("step", "what is asked", "minutes")
 
     @property
     def _brief(self):
@@ -91,7 +104,7 @@ class Plan(Brief):
     @property
     def _rows(self):
         return [
-            (f"{n}. {step.name}", step.topic, step.asked, str(step.notes.minutes))
+            (f"{n}. {step.title}", step.asked, str(step.notes.minutes))
             for n, step in enumerate(self.steps, 1)
         ]
 

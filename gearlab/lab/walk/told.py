@@ -2,6 +2,7 @@
 
 from textwrap import fill
 
+from ...draw.kit.sheet import capital
 from .notes import miscounts
 from .step import LETTERS
 
@@ -26,7 +27,7 @@ def notes_told(plan):
 
 def heading(place, step):
     """Which step it is, of what, and how long it takes."""
-    return f"{place}. {step.name} ({step.topic}), {step.notes.minutes} minutes"
+    return f"{place}. {capital(step.title)}, {step.notes.minutes} minutes"
 
 
 def answer(step):
