@@ -251,6 +251,13 @@ def test_a_page_cannot_tell_another_plan():
     assert walk.plan == before
 
 
+def test_teeth_stay_those_that_the_plan_was_made_for():
+    walk = ClassWalk("five-range")
+    assert walk.book["teeth"] is None
+    walk.set_teeth({"front": {"sun": 30}})
+    assert "make another panel" in walk.status and walk.train == FIVE
+
+
 def test_a_step_is_heard_as_it_is():
     plan = class_plan(FIVE, order=["1"], topics=["ranges"])
     assert heard_walk(plan, FIRST) == FIRST

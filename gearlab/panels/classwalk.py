@@ -38,7 +38,9 @@ class ClassWalk(Bench):
         self.course = class_plan(train, order=order, topics=topics)
         first, self._walk = self.course.steps[0], lesson.FIRST
         super().__init__(self.course.train, first.before.range, predict=True)
+        self._pages.book["teeth"] = None  # the plan is made for those of the train
         with self.hold_sync():
+            self.book = dict(self._pages.book)
             self.plan, self.walk = lesson.told_plan(self.course), self._walk
             self.to_step(0)
         self.observe(lambda change: self._walk_heard(change["new"]), names="walk")
@@ -73,6 +75,14 @@ class ClassWalk(Bench):
     def reveal(self, words=""):
         """Show the answer of the step; `words` say what was predicted, if given."""
         self._try(lambda: lesson.told_state(self._now, self.step))
+
+    def _changed(self, new, idle):
+        if new.train != self._now.train:
+            raise ValueError(
+                "teeth were changed, but the plan of a class is made for those of its"
+                " train; make another panel with train.with_teeth(...)"
+            )
+        super()._changed(new, idle)
 
     def _went(self, walk):
         self._walk = lesson.heard_walk(self.course, walk)

@@ -19,6 +19,10 @@ from .claims import (
 from .step import Choice, Step
 
 LONGEST_NAME = 12  # letters that are seen from the back row in a corner of the screen
+BOTH_ROWS = {
+    "one side forgotten": "put the two rows under each other. Is that all of it?",
+    "another element moved": "is that one in both rows, or in neither?",
+}
 ROLLS = {
     HELD: (
         "the output is held",
@@ -222,7 +226,7 @@ def _moved(off, on, train, name=""):
         because="",
         claim=(frozenset(off), frozenset(on)),
         slip=name,
-        helps=slip(name, None).words if name else "",
+        helps=slip(name, None, BOTH_ROWS.get(name)).words if name else "",
     )
 
 
@@ -236,9 +240,9 @@ def _moved_wrong(passing):
     yield _moved(off | lets_go, on | catches, train, "a one-way clutch applied")
     rows = passing.before.applied, passing.after.applied
     yield _moved(*rows, train, "all that is applied")
-    yield _moved((), on, train, "all that is applied")
-    yield _moved(off, (), train, "all that is applied")
+    yield _moved((), on, train, "one side forgotten")
+    yield _moved(off, (), train, "one side forgotten")
     yield _moved((), off | on, train, "off and on swapped")
     yield _moved(off | on, (), train, "off and on swapped")
     for name in train.element_names:
-        yield _moved(off ^ {name}, on, train, "another element crossed out")
+        yield _moved(off ^ {name}, on, train, "another element moved")
