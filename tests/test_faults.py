@@ -2,6 +2,7 @@
 
 import pickle
 import random
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache, lru_cache
 from math import log2
@@ -10,11 +11,14 @@ from types import SimpleNamespace
 import pytest
 from faulty_motion import disagreements
 from loops import each
+from trains import random_train
 
 import gearlab as gl
 from gearlab import draw
 from gearlab.ask.faults.fault import STANDING, Fault
+from gearlab.base.frozenmap import FrozenMap
 from gearlab.draw.kit.shapes import Text, walk
+from gearlab.train.train import Range
 from gearlab.train.trainfile import read_train
 
 TRAIN = gl.load_train("five-range")
@@ -247,6 +251,21 @@ def test_full_symptoms_name_the_fault(name):
         assert not found.contradictions
 
 
+@each("seed", range(12))
+def test_full_symptoms_name_the_fault_on_any_train(seed):
+    rng = random.Random(seed)
+    train, _ = random_train(rng, one_ways=seed % 4)
+    names = train.element_names
+    rows = [rng.sample(names, rng.randint(0, min(3, len(names)))) for _ in range(4)]
+    ranges = [Range(name=str(n), applied=tuple(row)) for n, row in enumerate(rows)]
+    train = replace(train, ranges=tuple(ranges))
+    table = gl.symptoms(train)
+    for fault, row in table.rows.items():
+        found = gl.suspects(train, row)
+        assert set(found.explain_all) - {STANDING} == table.group_of(fault) - {STANDING}
+        assert found.why[fault]
+
+
 def count_until_named(train, group, table):
     seen, fault = {}, table.in_order(group)[0]
     while test := gl.next_test(train, seen):
@@ -379,6 +398,23 @@ def test_observations_that_do_not_go_together_are_named():
         assert "that is not what was seen" in found.why[fault]
     (alone,) = gl.suspects(TRAIN, {"P": "drives", "1": "drives"}).contradictions
     assert "range P under power is given by no fault" in alone
+
+
+def test_names_that_read_like_others_are_told_apart():
+    """Ranges of one name but for its case, and one that is called as what is seen."""
+    rows = [*TRAIN.ranges[:1], *TRAIN.ranges[3:6]]
+    names = ("P", "Low", "low", "drives")
+    rows = [
+        replace(row, name=n, after=None) for row, n in zip(rows, names, strict=True)
+    ]
+    bare = {"selector": FrozenMap(), "solenoids": FrozenMap(), "set_up": FrozenMap()}
+    train = replace(TRAIN, ranges=tuple(rows), **bare)
+    table = gl.symptoms(train)
+    for fault, row in table.rows.items():
+        found = gl.suspects(train, row)
+        assert set(found.explain_all) - {STANDING} == table.group_of(fault) - {STANDING}
+    told = {"low": "drives like range Low"}
+    assert gl.suspects(train, told).explain_all[0].about == "overdrive brake"
 
 
 # The next test ----------------------------------------------------------------------

@@ -26,7 +26,7 @@ _SPELT = {
     **dict.fromkeys((SLIPS, "slips under load", "flares"), SLIPS),
 }
 _LIKE = re.compile(
-    r"(?:(?:drives|engine braking|starts|starts in) )?(?:like )?range (.+)"
+    r"(?:(?:drives|engine braking|starts|starts in) +)?(?:like +)?range +(.+)", re.I
 )
 _OTHER = re.compile(
     r"(?:(?:drives|engine braking) )?in another ratio(?:,? (?P<near>[^(]+?))?"
@@ -124,9 +124,19 @@ def read_key(train, given):
     if load.casefold() in SHOWS:
         test = load.casefold()
         return checks.known(name, tested_parts(train, test), "part to test"), test
-    by_case = {one.casefold(): one for one in train.range_names}
-    name = checks.known(by_case.get(name.casefold(), name), train.range_names, "range")
-    return name, checks.known(load.casefold(), LOADS, "load")
+    return _range(train, name), checks.known(load.casefold(), LOADS, "load")
+
+
+def _range(train, name):
+    """The name of a range, in any case unless there is one of just that name."""
+    if name not in train.range_names:
+        by_case = {_plain(one): one for one in train.range_names}
+        name = by_case.get(_plain(name), name)
+    return checks.known(name, train.range_names, "range")
+
+
+def _plain(text):
+    return " ".join(text.casefold().split())
 
 
 def place(key):
@@ -140,7 +150,7 @@ def _read(train, key, given):
     where = f"range {key[0]}, {key[1]}"
     try:
         if isinstance(given, str):
-            said = _text(train, key, " ".join(given.casefold().split()))
+            said = _text(train, key, given.strip())
         elif isinstance(given, (tuple, list)):
             given = tuple(given)
             said = _pair(key, given)
@@ -180,30 +190,31 @@ def _ratio(key, ratio, error=None):
 
 def _text(train, key, text):
     sound, usual = chart(train).sound[key], chart(train).usual[key]
-    if text in _USUAL:
+    plain = _plain(text)
+    if plain in _USUAL:
         return Said((sound.word,), sound.ratio, sound.ratio)
-    if text in _SPELT:
-        return _word(key, _SPELT[text], sound, usual)
+    if plain in _SPELT:
+        return _word(train, key, _SPELT[plain], usual)
     if match := _LIKE.fullmatch(text):
-        ratio = chart(train).sound[read_key(train, match[1])[0], "drive"].ratio
+        ratio = chart(train).sound[_range(train, match[1]), "drive"].ratio
         if ratio is None:
             raise ValueError(
                 f'"{text}" was given, but that range drives in no ratio; write what is'
                 ' seen, like "no drive"'
             )
         return Said((MOVING[key[1]],), ratio, ratio)
-    if match := _OTHER.fullmatch(text):
+    if match := _OTHER.fullmatch(plain):
         return _other(key, match)
-    if match := _MEASURED.fullmatch(text):
+    if match := _MEASURED.fullmatch(plain):
         return _pair(key, match.groups()) if match[2] else _number(key, match[1])
-    return checks.known(text, [*_SPELT, *_USUAL, "drives like range 1"], "observation")
+    return checks.known(plain, [*_SPELT, *_USUAL, "drives like range 1"], "observation")
 
 
 def _number(key, text):
     return _ratio(key, read_number(text, ""))
 
 
-def _word(key, word, sound, usual):
+def _word(train, key, word, usual):
     """One word, in the sense that it has under the load, and in this range."""
     if key[1] == "coast":
         word = {DRIVES: BRAKES, NO_DRIVE: NO_BRAKING}.get(word, word)
@@ -212,7 +223,9 @@ def _word(key, word, sound, usual):
     if word in MOVING.values():
         return Said((word,), usual, usual)
     # Whoever says of park that it does not drive has said nothing against it.
-    still = sound.word == OUTPUT_LOCKED and word in (NO_DRIVE, NO_BRAKING)
+    locks = {part.name for part in train.locks}
+    parked = locks & set(train.range(key[0]).applied)
+    still = parked and word in (NO_DRIVE, NO_BRAKING)
     return Said((word, OUTPUT_LOCKED) if still else (word,))
 
 
