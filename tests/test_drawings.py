@@ -14,6 +14,7 @@ from itertools import count, islice
 from pathlib import Path
 from time import process_time
 
+import logs
 import pytest
 from loops import each
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -61,7 +62,7 @@ class Drawing:
     `draw` takes what it is drawn of, and the looks: end, context, colour_by, words.
     """
 
-    of: str  # "flow", "train", "shift", or "itself" for one that asks for nothing
+    of: str  # "flow", "train", "shift", "log", or "itself", which asks for nothing
     draw: Callable
     colourings: tuple[str, ...] = ("part",)
 
@@ -98,6 +99,11 @@ def plain_stick(train, look):
 def half_section(train, look):
     """The section that shows how to read; it is of a train of its own."""
     return [asked(draw.draw_half_section, look=look)]
+
+
+def of_log(log, look, **more):
+    """A picture of a road log, with a moment marked."""
+    return [asked(draw.draw_log, log, look=look, at=2, **more)]
 
 
 def of_shift(function, steps, look):
@@ -141,6 +147,8 @@ DRAWINGS = {
     ),
     "plain stick": Drawing(of="train", draw=plain_stick),
     "half section": Drawing(of="itself", draw=half_section),
+    "road log": Drawing(of="log", draw=of_log),
+    "plain log": Drawing(of="log", draw=partial(of_log, plain=True)),
     "bench": Drawing(of="flow", draw=partial(of_all, draw.draw_bench)),
 }
 
@@ -214,6 +222,9 @@ def subjects(of, train):
     elif of == "itself":
         if train.name == "Lone set":  # once is enough
             yield from ((turn, lambda load: None) for turn in ("first", "second"))
+    elif of == "log":
+        every = logs.drawn_logs() if train == logs.TRAIN else {}
+        yield from ((name, lambda load, log=log: log) for name, log in every.items())
     elif of == "shift":
         for row in train.ranges:
             if row.after:
@@ -424,7 +435,8 @@ def test_every_phrase_of_the_list_is_drawn():
         for drawing in DRAWINGS.values():
             for _, scene in cases(drawing, train, longer_words(train)):
                 drawn += " ".join(text for text, _ in text_boxes(scene)) + " "
-    drawn += " ".join(map(longer, words_of_a_plot() | words_of_a_summary()))
+    others = words_of_a_plot() | words_of_a_log() | words_of_a_summary()
+    drawn += " ".join(map(longer, others))
     assert not [phrase for phrase in phrases() if longer(phrase) not in drawn]
 
 
@@ -457,6 +469,13 @@ def words_of_a_plot():
     return words.texts
 
 
+def words_of_a_log():
+    """What a plot of a road log looks up, beside what is drawn of one."""
+    words = Asked()
+    draw.plot_log(logs.road_logs()["slips"], words=words)
+    return {text for text in words.texts if not re.search(r"\d", text)}
+
+
 def words_of_a_summary():
     """What a student's summary looks up, beside titles and numbers."""
     words, title = Asked(), "Lab 1"
@@ -466,7 +485,9 @@ def words_of_a_summary():
     return {text for text in words.texts if not re.search(r"\d", text)}
 
 
-@pytest.mark.parametrize("asked_for", [words_of_a_plot, words_of_a_summary])
+@pytest.mark.parametrize(
+    "asked_for", [words_of_a_plot, words_of_a_log, words_of_a_summary]
+)
 def test_list_has_the_words_of_plots_and_summaries(asked_for):
     train = TRAINS["five-range"]
     names = {*train.range_names, *train.body_of}
@@ -492,7 +513,7 @@ WRONG = (None, 3, "five-range", ["front"], {"train": 1}, object())
 def test_what_is_offered_is_drawings_and_painters():
     """No helper of a page's styling stands among them."""
     painters = {"save", "to_figure", "to_img", "to_svg"}
-    others = {"Scene", "folded", "plot_ratios"}
+    others = {"Scene", "folded", "plot_log", "plot_ratios"}
     drawings = {name for name in draw.__all__ if name.startswith("draw_")}
     assert set(draw.__all__) - drawings == painters | others
 
@@ -602,6 +623,7 @@ def test_the_longest_names_are_drawn_soon_and_apart(kind, joint):
             "flow": gl.power_flow(train, before),
             "train": train,
             "shift": (train, before, after),
+            "log": gl.make_log(train, drive=[(before, 2), (after, 2)]),
         }[DRAWINGS[kind].of]
         start = process_time()
         look = {"context": context, "words": FrozenMap()}

@@ -174,7 +174,7 @@ def test_names_of_a_train_without_their_meaning_need_the_train(tmp_path):
     path.write_text(text, encoding="utf-8")
     gl.read_words(path, TRAIN)
     with pytest.raises(
-        ValueError, match=r"line 1.., read without a train's names: no word"
+        ValueError, match=r"line \d+, read without a train's names: no word"
     ):
         gl.read_words(path)
 

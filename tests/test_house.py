@@ -31,7 +31,11 @@ PICTURE = {
 }
 FLOORS = list(reversed(PICTURE))
 OUTSIDE_HOMES = {
-    "matplotlib": ("gearlab.draw.kit.mpl", "gearlab.draw.charts.plots"),
+    "matplotlib": (
+        "gearlab.draw.kit.mpl",
+        "gearlab.draw.charts.logplot",
+        "gearlab.draw.charts.plots",
+    ),
     "ipywidgets": ("gearlab.panels",),
     "anywidget": (
         "gearlab.panels.bench",
@@ -200,7 +204,9 @@ def at_home(module, name, in_function):
     if package == "gearlab" or package in sys.stdlib_module_names:
         return True
     if package == "numpy":
-        return in_function and within(module, "gearlab.ask.teeth")
+        return in_function and module.startswith(
+            ("gearlab.ask.teeth", "gearlab.ask.log")
+        )
     return any(within(module, home) for home in OUTSIDE_HOMES.get(package, ()))
 
 

@@ -1,5 +1,6 @@
 """Keys of the labs against another way: closed forms, and the count explained."""
 
+import re
 from fractions import Fraction as F
 from itertools import count, pairwise
 from math import pi, sin
@@ -10,6 +11,7 @@ import gearlab as gl
 from gearlab.lab.question.papers import draw_paper
 from gearlab.lab.suite.five_range import DRUMS, elements_of
 from gearlab.lab.suite.labs import find_lab
+from gearlab.lab.suite.read_the_log import log_of
 
 ELEMENTS = elements_of(gl.load_train("five-range"))
 # A mishap of the lab on counting, and what the library calls it.
@@ -426,3 +428,59 @@ def test_power(paper):
     assert set(answer(paper, "way through")) <= set(through)
     held = ("common-sun brake", "low brake", "rear carrier", "middle sun")
     assert not set(answer(paper, "way through")) & set(held)
+
+
+@pytest.mark.parametrize("paper", papers("read-the-log"), ids=lambda p: p.students[0])
+def test_read_the_log(paper):
+    """By the ratios with a pencil, and by reading the log as a file is read."""
+    ratios = by_hand(paper, "range at a moment")
+    log = gl.read_log(log_of(paper.given), paper.train)
+
+    def row(topic):
+        """The input and the output speed that a question tells."""
+        text = paper.asked[topic].question.text
+        return re.search(r"turns at (\d+) rev/min, the output at (\d+) rev", text)
+
+    def time(topic):
+        return re.search(r"At ([\d.]+) s", paper.asked[topic].question.text)[1]
+
+    ahead, out = map(int, row("ratio at a moment").groups())
+    assert answer(paper, "ratio at a moment") == F(ahead, out)
+    moment = log.at(time("ratio at a moment"))
+    assert abs(moment.ratio - F(ahead, out)) < 0.01
+    assert answer(paper, "range at a moment") == log.at(time("range at a moment")).range
+    told = re.search(r"at (\d+) rev.* from (\d+) to (\d+) rev",
+                     paper.asked["which shift"].question.text)  # fmt: skip
+    out, *ends = map(int, told.groups())
+    names = [min("12345", key=lambda r: abs(ratios[r] - F(one, out))) for one in ends]
+    assert answer(paper, "which shift") == f"from {names[0]} to {names[1]}"
+    for topic in ("flare or tie-up", "how long it takes"):
+        text = paper.asked[topic].question.text
+        pair = re.search(r"shift from (\w) to (\w)", text).groups()
+        (one,) = [s for s in log.shifts if (s.before, s.after) == pair]
+        if topic == "how long it takes":
+            assert abs(one.seconds - answer(paper, topic)) < 0.15
+        else:
+            assert answer(paper, topic).split()[-1] in (one.kind, "neither")
+            assert (answer(paper, topic) == "neither") == (one.kind == "clean")
+    mine = paper.asked["slip in percent"].given["range"]
+    ahead, out = map(int, row("slip in percent").groups())
+    slip = answer(paper, "slip in percent")
+    assert slip == 100 * (ahead / (ratios[mine] * out) - 1)
+    found = {one.range: one for one in log.bad}
+    assert {one.kind for one in log.bad} == {"possible slip"}
+    measured, _ = found[mine].observation
+    assert abs(100 * (measured / float(ratios[mine]) - 1) - slip) < 2
+    part = {"3": "common-sun brake", "45": "direct clutch", "25": "overdrive brake"}
+    assert answer(paper, "who could slip") == {part["".join(sorted(found))]}
+    told = [one for one in log.suspects.explain_all if one.kind == "slips"]
+    assert {one.about for one in told} == answer(paper, "who could slip")
+    case = paper.asked["above or below"].given["case"]
+    assert (
+        answer(paper, "above or below")
+        == {
+            ("above", "drive"): "an element may slip",
+            ("below", "drive"): "no slip does that: doubt the readings first",
+            ("below", "coast"): "the input runs free: no engine braking",
+        }[tuple(case)]
+    )

@@ -54,6 +54,7 @@ DIGESTS = {
     "design-a-train": "6f043dbf30fc",
     "walk-a-unit": "8c37a65d3973",
     "find-the-fault": "4a5c2e34da96",
+    "read-the-log": "92cae45da450",
 }
 
 

@@ -8,6 +8,7 @@ import re
 from functools import cache
 
 import pytest
+from logs import road_logs
 from loops import each
 from notebook_text import (
     CORE_PATHS,
@@ -22,7 +23,7 @@ from notebook_text import (
 
 import gearlab as gl
 from gearlab.bench.book import cover
-from gearlab.panels import Desk, Prepare, Progress
+from gearlab.panels import Desk, LogPanel, Prepare, Progress
 from gearlab.panels.ticking import NONE_OF_THEM
 from gearlab.say.setupcard import DRUM_RULE
 
@@ -154,7 +155,8 @@ def controls():
     """What stands on the controls and choices of all panels."""
     found = {NONE_OF_THEM}
     road = Desk("find-the-fault").road_test("find the fault")
-    for panel in (Desk("turn-one-set"), Progress(), Prepare(), road):
+    log = LogPanel(road_logs()["slips"])
+    for panel in (Desk("turn-one-set"), Progress(), Prepare(), road, log):
         found.update(panel.box.labels)
     for train in map(gl.load_train, gl.train_names()):
         found.update(texts_in(cover(train)))

@@ -31,17 +31,21 @@ CALLS = {
     "levers": (TRAIN,),
     "load_train": ("six-range",),
     "look_up": ("sun",),
+    "make_log": (TRAIN,),
     "marks_together": (FLOW,),
     "member_loads": (FLOW,),
     "next_test": (TRAIN, {}),
     "power_flow": (TRAIN, "2"),
     "power_paths": (FLOW,),
     "product_table": (TRAIN,),
+    "preview_log": None,  # it reads a file, as read_log does: tests/test_road_log.py
     "range_flows": (TRAIN,),
+    "read_log": None,
     "read_words": None,  # it reads a file, so a test of its own
     "roll_back": (TRAIN, "3"),
     "set_up_card": (TRAIN, "2"),
     "shift": (TRAIN, "2", "3"),
+    "shift_causes": None,  # it is asked of a log: tests/test_road_log.py
     "shift_symptoms": (TRAIN,),
     "shift_table": (TRAIN,),
     "solve_speeds": (TRAIN, {"input shaft": 1000}),
@@ -162,6 +166,7 @@ def test_what_is_asked_comes_first_and_the_manner_by_name():
     for name, function in FUNCTIONS.items():
         first, *rest = [*inspect.signature(function).parameters.values(), None]
         if "train" in inspect.signature(function).parameters and name not in (
+            "read_log",
             "read_words",
             "word_list",  # a file first, whose train may be left out
         ):
@@ -191,6 +196,7 @@ def calls_with(function, good, wrong):
 
 WRONG = [None, 3, 3.5, "x", [], ["x"], {"x": 3}, object(), TRAIN]
 SCENE = draw.draw_stick(FLOW)
+LOG = gl.make_log(TRAIN, rate=5)
 DRAWN = {
     "draw_apply_chart": (TRAIN,),
     "draw_bench": (FLOW,),
@@ -199,12 +205,14 @@ DRAWN = {
     "draw_lever": (FLOW, "rear"),
     "draw_lever_ranges": (TRAIN,),
     "draw_levers": (FLOW,),
+    "draw_log": (LOG,),
     "draw_product_table": (TRAIN,),
     "draw_shift_strip": (TRAIN, "2", "3"),
     "draw_speed_chart": (TRAIN,),
     "draw_stick": (FLOW,),
     "draw_symptom_table": (TRAIN,),
     "folded": ("held",),
+    "plot_log": (LOG,),
     "plot_ratios": (TRAIN, "rear", "sun", [20, 21]),
     "save": (SCENE, "picture.png"),
     "to_figure": (SCENE,),

@@ -23,13 +23,17 @@ CALLED = {
 
 
 def drawings():
-    """{name: what it can be asked} of every drawing of a train or a gear set."""
+    """{name: what it can be asked} of every drawing of a train, a gear set or a log."""
     found = {
         name: set(signature(getattr(draw, name)).parameters)
         for name in draw.__all__
         if name.startswith(("draw_", "plot_"))
     }
-    return {name: can for name, can in found.items() if {"train", "flow", "end"} & can}
+    return {
+        name: can
+        for name, can in found.items()
+        if {"train", "flow", "log", "end"} & can
+    }
 
 
 def test_every_example_of_the_readme_runs(tmp_path, monkeypatch):

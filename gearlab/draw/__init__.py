@@ -4,6 +4,7 @@ from importlib import import_module
 
 from .bench import draw_bench
 from .charts.applychart import draw_apply_chart
+from .charts.logchart import draw_log
 from .charts.producttable import draw_product_table
 from .charts.shiftstrip import draw_shift_strip
 from .charts.speedchart import draw_speed_chart
@@ -17,6 +18,7 @@ from .stick import draw_half_section, draw_stick
 
 # Loaded when they are first asked for, because matplotlib takes its time.
 _LATER = {
+    "plot_log": "charts.logplot",
     "plot_ratios": "charts.plots",
     "save": "kit.mpl",
     "to_figure": "kit.mpl",
@@ -31,6 +33,7 @@ __all__ = [
     "draw_lever",
     "draw_lever_ranges",
     "draw_levers",
+    "draw_log",
     "draw_product_table",
     "draw_shift_strip",
     "draw_speed_chart",

@@ -6,6 +6,7 @@ from .desk import Desk
 from .feedback import Feedback
 from .preparing import Prepare
 from .progress import Progress
+from .roadlog import LogPanel
 from .ticking import Ticking
 
 __all__ = [
@@ -13,6 +14,7 @@ __all__ = [
     "ClassWalk",
     "Desk",
     "Feedback",
+    "LogPanel",
     "Prepare",
     "Progress",
     "Ticking",

@@ -16,6 +16,7 @@ from .bench import Bench
 from .cells import MadeByCells
 from .closing import Finish, LeftOut, Truth
 from .press import PressBox
+from .roadlog import LogPanel
 from .roadtest import RoadTest
 from .signing import signing_fields
 
@@ -277,6 +278,28 @@ class Desk(widgets.VBox):
         made = Bench(train or self.train, range, **options)
         waits = _Waits(topic, is_own=train is None)
         self._benches.add(made, waits, same_as=(range, topic, train, repr(options)))
+        self._uncover(made, waits)
+        return made
+
+    def log(self, log, *, after=None, at=None):
+        """A log panel, which is everybody's; covered until a prediction was said.
+
+        Parameters
+        ----------
+        log : RoadLog
+        after : a prediction of this lab, or None
+        at : the time to begin with [s]
+
+        Raises
+        ------
+        ValueError
+            What is no road log, an unknown question, or one that is no prediction.
+        """
+        topic = self.work.prediction(after) if after else None
+        covered = SAY_FIRST.format(topic) if topic else ""
+        made = LogPanel(log, at=at, covered=covered)
+        waits = _Waits(topic, is_own=False)
+        self._benches.add(made, waits, same_as=("log", topic, log.name))
         self._uncover(made, waits)
         return made
 

@@ -18,6 +18,7 @@ import drawings
 import forces_again
 import labs
 import mechanics
+import road_log
 
 import gearlab as gl
 from gearlab.solve.powerflow import LOADS
@@ -134,6 +135,7 @@ def main():
     parser.add_argument("--labs", action="store_true", help="the labs as well")
     parser.add_argument("--forces", action="store_true", help="all random losses")
     parser.add_argument("--browser", action="store_true", help="the panel as well")
+    parser.add_argument("--log", action="store_true", help="road logs as well")
     parser.add_argument("--faults", action="store_true", help="finding faults as well")
     parser.add_argument("--presses", action="store_true", help="2,000 checks as well")
     wanted = parser.parse_args()
@@ -145,6 +147,8 @@ def main():
     painting()
     if wanted.labs:
         labs.measure(report)
+    if wanted.log:
+        road_log.measure(report)
     if wanted.forces:
         forces_again.measure(report)
     if wanted.faults:

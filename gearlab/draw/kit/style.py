@@ -131,6 +131,13 @@ _FIXED = {
     "track 2": Style(stroke=INK, width=1.8, dash=DASHED),
     "track 3": Style(stroke=INK, width=1.8, dash=DASH_DOT),
     "track 4": Style(stroke=GREY, width=1.8, dash=DOTTED),
+    "input curve": Style(stroke=INK, width=1.8),
+    "output curve": Style(stroke=BLUE, width=2.2, dash=(9, 2.5)),
+    "range band": Style(stroke="#707070", width=0.5, fill="#EAEAEA"),
+    "grid": Style(stroke="#8A8A8A", width=0.4),
+    "shift end": Style(stroke=INK, width=1.2, dash=DOTTED),
+    "fault bar": Style(stroke=VERMILION, width=4.0),
+    "moment": Style(stroke=VERMILION, width=2.2),
     "marked row": Style(stroke=INK, width=1.6, fill="#FFF6CC"),
 }
 

@@ -4,17 +4,14 @@ The table is CSV text as any spreadsheet saves it. What is wrong in it is said i
 sentence with the line, so that nobody is left out of a class unseen.
 """
 
-import codecs
 import re
-from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 from unicodedata import normalize
 
 from ...base.checks import one_line, shortened
 from ...base.csvtext import csv_rows, plain_cell
-from ...base.filewriter import reason
 from ...base.numerals import listed
+from ...base.textfile import blamed, file_text
 from ..question.papers import FORMS
 from .students import LONGEST, plain_id
 
@@ -36,12 +33,6 @@ COLUMNS = {
 }  # fmt: skip
 _FORMULA = re.compile(r"\s*([=＝]|[+\-@＋－＠].*[(|!])")
 _PATH = re.compile(r"\s*([/\\~]|[A-Za-z]:[/\\])|(^|.*[/\\])\s*\.\.?\s*([/\\]|$)")
-_MARKS = (
-    (codecs.BOM_UTF8, "utf-8-sig"),
-    (codecs.BOM_UTF16_LE, "utf-16"),
-    (codecs.BOM_UTF16_BE, "utf-16"),
-)
-_PACKED = b"PK\x03\x04"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +72,7 @@ def read_class_list(path):
         The file cannot be read or is no class list, a student is there twice, or a cell
         holds a formula, a path, or what is no id, name or form.
     """
-    with _blamed(path, "class list"):
+    with blamed(path, "class list"):
         rows = _rows(_table(path))
         return _unlike([_student(line, row) for line, row in rows])
 
@@ -102,76 +93,16 @@ def read_table(path, what):
     ValueError
         The file cannot be read or is empty, or a cell holds a formula.
     """
-    with _blamed(path, what):
+    with blamed(path, what):
         return [
             (line, [" ".join(_text_cell(cell, line, "text").split()) for cell in row])
             for line, row in _table(path)
         ]
 
 
-@contextmanager
-def _blamed(path, what):
-    try:
-        yield
-    except (ValueError, OSError) as error:
-        said = (
-            str(error)
-            if isinstance(error, ValueError)
-            else f"{reason(error)}; give the path of a CSV file"
-        )
-        raise ValueError(
-            f"the {what} {shortened(str(path), 200)} cannot be used: {said}"
-        ) from error
-
-
-def _bytes(path):
-    path = Path(path)
-    if path.exists() and not path.is_file():
-        raise ValueError("it is no plain file; give a CSV file")
-    with path.open("rb") as file:
-        data = file.read(LARGEST + 1)
-    if len(data) > LARGEST:
-        raise ValueError(
-            f"it has more than {LARGEST:,} bytes; give a list of one class"
-        )
-    return data
-
-
-def _decoded(data):
-    """The text of a file, in whichever encoding a spreadsheet saved it."""
-    if data.startswith(_PACKED):
-        raise ValueError("it is a workbook; save it as CSV, and give that file")
-    try:
-        return _text(data)
-    except UnicodeDecodeError:
-        raise ValueError(
-            "its letters cannot be read; save it as CSV in UTF-8"
-        ) from None
-
-
-def _text(data):
-    encoding = next((name for mark, name in _MARKS if data.startswith(mark)), None)
-    first = data[:2000]
-    if encoding is None and first.count(0) * 4 > len(first):
-        # Of UTF-16 without a mark nearly every other byte is 0.
-        encoding = "utf-16-be" if data[0] == 0 else "utf-16-le"
-    if encoding is None:
-        try:
-            return _printed(data.decode("utf-8"))
-        except UnicodeDecodeError:
-            encoding = "cp1252"
-    return _printed(data.decode(encoding))
-
-
-def _printed(text):
-    if "\0" in text:
-        raise ValueError("it is no text; save the list as CSV in UTF-8")
-    return text
-
-
 def _table(path):
     """(line number, cells as they are) of every line that is not blank."""
-    text = normalize("NFC", _decoded(_bytes(path)))
+    text = normalize("NFC", file_text(path, LARGEST, "give a list of one class"))
     whole = text.lstrip("\r\n")
     skipped = len(text[: len(text) - len(whole)].splitlines())
     if whole.count('"') % 2:

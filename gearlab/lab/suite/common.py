@@ -41,6 +41,12 @@ MORE, LESS = (
     for size in ("more", "less")
 )
 COAST_TURNS = (MORE, LESS, COASTING["freewheels"], COASTING["tied up"])
+# What a lab says that has to do with a vehicle on the road or on a hoist.
+ROAD_CAUTION = (
+    "A running vehicle on a hoist can kill, and the parking pawl is no brake to work"
+    " under. Real diagnosis follows the vehicle maker's procedure, and a qualified"
+    " person does it."
+)
 # A letter leaves out which part it is, and not what its symbol shows.
 KINDS_OF_PART = {Brake: "brake", Clutch: "clutch", OneWayClutch: "one-way clutch"}
 # Gears as they are seen on a cutaway: smaller ones cannot be counted by eye.

@@ -16,7 +16,7 @@ from ...solve.powerflow import LOAD_WORDS, power_flow
 from ..question.papers import Lab, Topics
 from ..question.question import Choice, Order, Row
 from ..question.slips import slip
-from .common import UNDER_POWER, one_of
+from .common import ROAD_CAUTION, UNDER_POWER, one_of
 from .five_range import AS_BEFORE, FORWARDS, LOW, draw, not_like, shipped, train
 
 RANGES = (*FORWARDS, "1 low", "R")
@@ -475,13 +475,6 @@ topic.explain(
 topic("find another", find_it, draw=draw_fault, marks=2)
 
 
-CAUTION = (
-    "A running vehicle on a hoist can kill, and the parking pawl is no brake to work"
-    " under. Real diagnosis follows the vehicle maker's procedure, and a qualified"
-    " person does it."
-)
-
-
 LAB = Lab(
     name="find-the-fault",
     title="Find the fault",
@@ -491,5 +484,5 @@ LAB = Lab(
     draw=draw,
     train=train,
     topics=tuple(topic),
-    caution=CAUTION,
+    caution=ROAD_CAUTION,
 )

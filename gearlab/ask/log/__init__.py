@@ -1,0 +1,1 @@
+"""Road logs: what two shaft speeds over time tell of a train."""

@@ -1,0 +1,181 @@
+"""Shifts in a log: when the ratio leaves one range and is the next one's, and how."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from ...base.brief import Brief
+from ...base.numerals import decimals
+from .knots import fitted_times
+from .measuring import running_median
+from .stretches import said_slip
+
+CLEAN, FLARE, TIE_UP, BELOW = "clean", "flare", "tie-up", "below both"
+WORDS = {
+    CLEAN: "it goes straight over",
+    FLARE: "a flare: the input races up above both ranges",
+    TIE_UP: "a tie-up: the output is slowed down",
+    BELOW: "the ratio falls below both ranges",
+}
+_AROUND = 0.5  # looked at before and after the change of range [s]
+_SURE = 4.0  # standard deviations that are no chance among the rows of a shift
+
+
+@dataclass(frozen=True, kw_only=True, repr=False)
+class LogShift(Brief):
+    """A shift that was found in a log.
+
+    `start` and `end` [s] are those of the straight lines that fit the ratio best.
+    `kind` is "clean", "flare", "tie-up" or "below both"; `size` is how far the ratio
+    went above or below both ranges, or how much of the output speed was lost, as a
+    part. `command` is when the log says that the new
+    range was asked for [s], or None.
+    """
+
+    before: str
+    after: str
+    start: float
+    end: float
+    kind: str
+    size: float
+    command: float | None
+
+    _columns = ("shift", "from", "to", "takes", "how", "size")
+
+    @property
+    def _cells(self):
+        return (
+            f"{self.before} to {self.after}",
+            f"{decimals(self.start, 2)} s",
+            f"{decimals(self.end, 2)} s",
+            f"{decimals(self.seconds, 2)} s",
+            self.kind,
+            said_slip(self.size) if self.size else "",
+        )
+
+    @property
+    def seconds(self):
+        """How long it takes [s]."""
+        return self.end - self.start
+
+    @property
+    def words(self):
+        """The shift in one sentence."""
+        size = f", by {decimals(100 * self.size, 1)} %" if self.size else ""
+        late = ""
+        if self.command is not None:
+            late = f", {decimals(self.start - self.command, 2)} s after the command"
+        return (
+            f"{self.before} to {self.after} at {decimals(self.start, 2)} s{late}: it"
+            f" takes {decimals(self.seconds, 2)} s, and {WORDS[self.kind]}{size}."
+        )
+
+
+def shifts_of(cuts, log):
+    """The shifts between pieces of a log, and after which pieces they come.
+
+    Parameters
+    ----------
+    cuts : pieces of :func:`gearlab.ask.log.stretches.cut_stretches`, in order
+    log : _Reading
+    """
+    found, joined = [], set()
+    for place, (one, other) in enumerate(pairwise(cuts)):
+        apart = log.time[other.first] - log.time[one.last]
+        if min(one.level, other.level) < 0 or apart > log.limits["longest shift"]:
+            continue
+        joined.add(place)
+        if one.level != other.level:
+            found.append(_shift(one, other, log))
+    return found, joined
+
+
+def _shift(one, other, log):
+    import numpy as np
+
+    low, high = one.last, other.first
+    low = max(one.first, int(np.searchsorted(log.time, log.time[low] - _AROUND)))
+    high = min(other.last, int(np.searchsorted(log.time, log.time[high] + _AROUND)))
+    rows = np.arange(low, high + 1)
+    rows = rows[np.isfinite(log.made.ratio[rows])]
+    levels = [_level(piece, log) for piece in (one, other)]
+    kind, size, turn = _beyond(rows, levels, log)
+    start, end = fitted_times(
+        log.time[rows],
+        np.abs(log.made.ratio[rows]),
+        np.abs(log.made.smooth[rows]),
+        levels,
+        turn,
+    )
+    lost = _lost_output(rows, start, end, log)
+    if kind == CLEAN and lost > log.limits["dip"]:
+        kind, size = TIE_UP, lost
+    names = [
+        log.range_name(piece.level, log.commanded(piece)) for piece in (one, other)
+    ]
+    return LogShift(
+        before=names[0],
+        after=names[1],
+        start=start,
+        end=end,
+        kind=kind,
+        size=size,
+        command=_command(log, one, other),
+    )
+
+
+def _level(piece, log):
+    """The ratio of a piece, as it was measured, by its size."""
+    import numpy as np
+
+    return float(np.nanmedian(np.abs(log.made.ratio[piece.first : piece.last + 1])))
+
+
+def _beyond(rows, levels, log):
+    """How a ratio leaves the two ranges of a shift: (kind, size, where in `rows`)."""
+    import numpy as np
+
+    smooth = np.abs(log.made.smooth[rows])
+    top, foot = int(np.nanargmax(smooth)), int(np.nanargmin(smooth))
+    above = float(smooth[top]) / max(levels) - 1
+    below = 1 - float(smooth[foot]) / min(levels)
+    sure = _SURE * log.scatter_of_smooth
+    if above > max(log.limits["flare"], sure):
+        return FLARE, above, top
+    if below > max(log.limits["flare"], sure):
+        return BELOW, below, foot
+    return CLEAN, 0.0, None
+
+
+def _lost_output(rows, start, end, log):
+    """How far the output falls in a shift below where it was going, as a part."""
+    import numpy as np
+
+    time, speed = log.time[rows], np.abs(log.made.output[rows])
+    inside = (time > start) & (time < end)
+    sides = [np.flatnonzero(time <= start), np.flatnonzero(time >= end)]
+    if min(map(len, sides)) < 3 or inside.sum() < 3:
+        return 0.0
+    # A driver may ease off just then, so the lower of the two ways counts.
+    lines = [
+        np.polyval(np.polyfit(time[side] - start, speed[side], 1), time[inside] - start)
+        for side in sides
+    ]
+    due = np.minimum(*lines)
+    if (due <= 0).any():
+        return 0.0
+    window = min(log.made.window, int(inside.sum()) | 1)
+    lost = float(np.max(1 - running_median(speed, window)[inside] / due))
+    return lost if lost > _SURE * log.scatter_of_smooth else 0.0
+
+
+def _command(log, one, other):
+    """When the range after a shift was asked for [s], or None."""
+    import numpy as np
+
+    commanded = log.columns.get("range")
+    if commanded is None:
+        return None
+    part = commanded[one.first : other.first + 1]
+    changed = np.flatnonzero(np.diff(part)) + 1
+    asked = [n for n in changed.tolist() if part[n] == commanded[other.first]]
+    return float(log.time[one.first + asked[-1]]) if asked else None
