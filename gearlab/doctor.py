@@ -4,12 +4,16 @@ import os
 import re
 import sys
 
+from .base.machine import in_browser
+
 NEEDED = {
     "ipywidgets": (8, 1),
     "jupyterlab": (4, 4),
     "matplotlib": (3, 9),
     "numpy": (2, 0),
 }
+# A browser that runs Python brings the rest of what the notebooks show themselves with.
+NEEDED_IN_BROWSER = {"anywidget": (0, 9), "ipywidgets": (8, 1)}
 EXTRAS = {"openpyxl": "gradebooks as .xlsx", "typst": "worksheets, exams as PDF"}
 PYTHON = (3, 11)
 
@@ -19,11 +23,13 @@ def doctor():
 
     Returns
     -------
-    str: "Set-up: all is well." or a line for each thing that is wrong, with the way out
+    str: "Set-up: all is well." or a line for each thing that is wrong, with the way
+    out; a browser that runs Python is told
     """
     faults = _faults()
     if not faults:
-        return "Set-up: all is well."
+        where = ", in this browser" if in_browser() else ""
+        return f"Set-up: all is well{where}."
     return "\n".join(f"Set-up: {fault}" for fault in faults)
 
 
@@ -39,13 +45,19 @@ def _faults():
             f"Python is {sys.version_info.major}.{sys.version_info.minor}, but"
             f" {_dotted(PYTHON)} or later is needed; make the environment anew with it"
         )
-    for package, needed in NEEDED.items():
+    way_out = (
+        "build the site anew: python -m gearlab site FOLDER"
+        if in_browser()
+        else f"in the folder with README.md run: {sys.executable} -m pip install -r"
+        " requirements.txt"
+    )
+    needed_here = NEEDED_IN_BROWSER if in_browser() else NEEDED
+    for package, needed in needed_here.items():
         found = _version(package)
         if found is None or _numbers(found) < needed:
             faults.append(
                 f"{package} is {found or 'not installed'}, but {_dotted(needed)} or"
-                f" later is needed; in the folder with README.md run: {sys.executable}"
-                " -m pip install -r requirements.txt"
+                f" later is needed; {way_out}"
             )
     return faults
 
@@ -78,7 +90,12 @@ def _answers_fault():
 
 
 def extras_told():
-    """What is optional: a line for each package, whether it is here and what for."""
+    """What is optional: a line for each package, whether it is here and what for.
+
+    In a browser nothing can be added, so nothing is said.
+    """
+    if in_browser():
+        return
     for package, what in EXTRAS.items():
         found = _version(package)
         here = f"{package} {found}" if found else f"{package} is not installed"

@@ -31,21 +31,19 @@ PICTURE = {
 }
 FLOORS = list(reversed(PICTURE))
 OUTSIDE_HOMES = {
-    "matplotlib": (
-        "gearlab.draw.kit.mpl",
-        "gearlab.draw.charts.logplot",
-        "gearlab.draw.charts.plots",
-    ),
+    "matplotlib": ("gearlab.draw.kit.mpl", "gearlab.draw.charts.logplot"),
     "ipywidgets": ("gearlab.panels",),
     "anywidget": (
         "gearlab.panels.bench",
         "gearlab.panels.front",
+        "gearlab.panels.keeping",
         "gearlab.panels.press",
     ),
     "openpyxl": ("gearlab.lab.mark.workbook",),
     "traitlets": (
         "gearlab.panels.bench",
         "gearlab.panels.classwalk",
+        "gearlab.panels.keeping",
         "gearlab.panels.press",
     ),
     "typst": ("gearlab.handouts.printing",),

@@ -1,6 +1,7 @@
 """Marking by several processes is the marking by one."""
 
 import os
+from concurrent import futures
 
 import pytest
 from answering import right_answer
@@ -54,7 +55,7 @@ def test_where_no_process_can_be_started_the_work_is_done_here(monkeypatch):
     def refused(count):
         raise OSError("no process")
 
-    monkeypatch.setattr(workers, "ProcessPoolExecutor", refused)
+    monkeypatch.setattr(futures, "ProcessPoolExecutor", refused)
     things = list(range(workers.FEW))
     assert done_in_order(where, things, 2) == [(thing, False) for thing in things]
 

@@ -1,11 +1,13 @@
 """Drawings: a flow becomes a :class:`Scene`, and a scene becomes a picture."""
 
 from importlib import import_module
+from importlib.util import find_spec
 
 from .bench import draw_bench
 from .charts.applychart import draw_apply_chart
 from .charts.logchart import draw_log
 from .charts.producttable import draw_product_table
+from .charts.ratioplot import plot_ratios
 from .charts.shiftstrip import draw_shift_strip
 from .charts.speedchart import draw_speed_chart
 from .charts.symptomtable import draw_symptom_table
@@ -19,7 +21,6 @@ from .stick import draw_half_section, draw_stick
 # Loaded when they are first asked for, because matplotlib takes its time.
 _LATER = {
     "plot_log": "charts.logplot",
-    "plot_ratios": "charts.plots",
     "save": "kit.mpl",
     "to_figure": "kit.mpl",
 }
@@ -40,6 +41,7 @@ __all__ = [
     "draw_stick",
     "draw_symptom_table",
     "folded",
+    "plot_ratios",
     "to_img",
     "to_svg",
     *_LATER,
@@ -49,9 +51,23 @@ __all__ = [
 def __getattr__(name):
     if name not in _LATER:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    if find_spec("matplotlib") is None:
+        return _without(name)
     value = getattr(import_module(f".{_LATER[name]}", __name__), name)
     globals()[name] = value
     return value
+
+
+def _without(name):
+    """What stands in for a painter where matplotlib is not installed."""
+
+    def refuse(*given, **more):
+        raise ValueError(
+            f"{name} paints with matplotlib, which is not installed here; show the"
+            " picture in a notebook, or write draw.to_svg(...) to a file"
+        )
+
+    return refuse
 
 
 def __dir__():

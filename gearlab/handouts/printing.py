@@ -11,6 +11,7 @@ from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
+from ..base.machine import in_browser
 from .blocks import plain
 
 _PROGRAM = Path(__file__).with_name("page.typ")
@@ -68,6 +69,11 @@ def need_typst():
     try:
         import typst
     except ImportError:
+        if in_browser():
+            raise ValueError(
+                "a browser has no typesetter, so no PDF can be made here; prepare the"
+                " class on a machine with Python"
+            ) from None
         raise ValueError(
             "the typesetter that makes PDFs is not installed; run"
             ' python -m pip install "typst>=0.13,<1"'

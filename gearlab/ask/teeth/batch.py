@@ -5,6 +5,7 @@ Where a step depends on a sign that is not the same in all of them, they are par
 that sign and each part goes its own way.
 """
 
+from importlib.util import find_spec
 from itertools import combinations
 from types import SimpleNamespace
 
@@ -16,6 +17,11 @@ from ...train.train import CASE
 _NOTHING = 1e-12
 # So many variants at a time stay in the processor's cache.
 _CHUNK = 8192
+
+
+def has_numpy():
+    """Whether numpy is installed; a browser that runs Python may have none."""
+    return find_spec("numpy") is not None
 
 
 def ratios_of(train, asked, teeth, count):
@@ -53,6 +59,27 @@ def ratios_of(train, asked, teeth, count):
                     if ratio is not None:
                         answer[group[part]] = ratio
     return answers
+
+
+def ratio_of(train, applied, load, teeth):
+    """The ratio of one variant, in plain floats: what :func:`ratios_of` asks of many.
+
+    Parameters
+    ----------
+    train : Train; what `teeth` does not name is taken from it.
+    applied, load : names of applied elements, and "drive" or "coast"
+    teeth : ``{(set, gear): number}``, whole or not, not checked
+
+    Returns
+    -------
+    float: input turns per output turn, or None where nothing drives
+
+    >>> import gearlab
+    >>> train = gearlab.load_train("five-range")
+    >>> ratio_of(train, train.range("R").applied, "drive", {("rear", "sun"): 28})
+    -2.5
+    """
+    return _ratio(_Motions(train, teeth, None), applied, load)
 
 
 class _Split(Exception):
@@ -175,7 +202,10 @@ def _half(lines, rays, row):
 
 
 class _Motions:
-    """What :func:`gearlab.train.motion.free_motions` gives, for alike variants."""
+    """What :func:`gearlab.train.motion.free_motions` gives, for alike variants.
+
+    `at` are their places in the arrays of `teeth`, None where these are numbers.
+    """
 
     def __init__(self, train, teeth, at):
         self.train = train
@@ -217,8 +247,8 @@ def _law(one, mesh, teeth, at):
     counts = []
     for gear, plain in zip(mesh.gears, mesh.teeth, strict=True):
         key = gear if one.record.written_out else one.record.key(gear)
-        array = teeth.get((one.name, key))
-        counts.append(plain if array is None else array[at])
+        given = teeth.get((one.name, key), plain)
+        counts.append(given if at is None or given is plain else given[at])
     return mesh_law(
         SimpleNamespace(
             gears=mesh.gears, teeth=counts, mesh=mesh.mesh, carrier=mesh.carrier

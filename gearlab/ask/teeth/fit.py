@@ -5,7 +5,10 @@ from dataclasses import dataclass, replace
 from .batch import ratios_of
 
 # Ring teeth per sun tooth lie between these [natural logarithm] in any set.
-_LEAST, _MOST = 0.02, 3.0
+LEAST, MOST = 0.02, 3.0
+UNSEEN = 1e-9  # of the largest slope, or of 1: a slope this small is none
+MOVES = (0, 1, 0.5, 0.2, 0.05, 0.01)  # the parts of a step that are tried
+DAMPING = 1e-6
 
 
 @dataclass(frozen=True)
@@ -17,10 +20,10 @@ class Model:
 
     train: object
     asked: tuple  # (applied, load) of each count
-    counted: object  # array: input turns per output turn
-    errors: object  # array: the same unit
-    least: object  # array of misfits
-    most: object  # array of misfits
+    counted: tuple  # input turns per output turn
+    errors: tuple  # the same unit
+    least: tuple  # misfits
+    most: tuple  # misfits
     knobs: tuple
 
     def misfits(self, logs, counts=None):
@@ -43,14 +46,17 @@ class Model:
 
     def without(self, at):
         """The same with one count less."""
-        import numpy as np
-
         return self._with(
-            self.asked[:at] + self.asked[at + 1 :],
             *(
-                np.delete(column, at)
-                for column in (self.counted, self.errors, self.least, self.most)
-            ),
+                column[:at] + column[at + 1 :]
+                for column in (
+                    self.asked,
+                    self.counted,
+                    self.errors,
+                    self.least,
+                    self.most,
+                )
+            )
         )
 
     def merged(self):
@@ -58,20 +64,19 @@ class Model:
 
         The squares of misfits add up to the same, but for what no teeth can change.
         """
-        import numpy as np
-
         cases = {case: [] for case in self.asked}
         for at, case in enumerate(self.asked):
             cases[case].append(at)
         rows = []
         for at in cases.values():
-            counted, errors = self.counted[at], self.errors[at]
-            error = (errors**-2.0).sum() ** -0.5
-            mean = (counted * errors**-2.0).sum() * error**2
-            below = (counted - self.most[at] * errors).max()
-            above = (counted - self.least[at] * errors).min()
+            weights = [self.errors[i] ** -2.0 for i in at]
+            error = sum(weights) ** -0.5
+            mean = sum(self.counted[i] * w for i, w in zip(at, weights, strict=True))
+            mean *= error**2
+            below = max(self.counted[i] - self.most[i] * self.errors[i] for i in at)
+            above = min(self.counted[i] - self.least[i] * self.errors[i] for i in at)
             rows.append((mean, error, (mean - above) / error, (mean - below) / error))
-        return self._with(tuple(cases), *np.array(rows).T)
+        return self._with(tuple(cases), *zip(*rows, strict=True))
 
     def extremes(self, off):
         """The counts with the least and the most misfit of each case, in order."""
@@ -87,6 +92,11 @@ class Model:
         )
 
 
+def misfits_at(model, logs):
+    """The misfits of all counts with these proportions, as a list."""
+    return model.misfits(logs[None])[0].tolist()
+
+
 def fitted(model):
     """The logarithms of the proportions that agree best.
 
@@ -99,10 +109,10 @@ def fitted(model):
     for _ in range(50):
         jacobian, off = _jacobian(model, logs), model.misfits(logs[None])[0]
         left, stretch, right = np.linalg.svd(jacobian, full_matrices=False)
-        move = right.T @ (stretch / (stretch**2 + 1e-6) * (left.T @ off))
-        tries = logs - np.outer([0, 1, 0.5, 0.2, 0.05, 0.01], move)
-        tries = np.clip(tries, _LEAST, _MOST)
-        bad = badness(model, tries)
+        move = right.T @ (stretch / (stretch**2 + DAMPING) * (left.T @ off))
+        tries = logs - np.outer(MOVES, move)
+        tries = np.clip(tries, LEAST, MOST)
+        bad = _badness(model, tries)
         best = int(np.argmin(bad))
         logs = tries[best]
         if bad[0] - bad[best] <= 1e-12 * (1 + bad[0]):
@@ -110,7 +120,7 @@ def fitted(model):
     return logs
 
 
-def badness(model, logs):
+def _badness(model, logs):
     """The sum of squared misfits of each row; large where it does not drive."""
     import numpy as np
 
@@ -133,9 +143,20 @@ def slopes(model, logs):
     jacobian = _jacobian(model, logs)
     # A slope may be 0 at one place by chance.
     size = abs(jacobian) + abs(_jacobian(model, logs + 0.1))
-    size *= model.errors[:, None]
+    size *= np.array(model.errors)[:, None]
     seen = [
         frozenset(model.knobs[at][0] for at in np.flatnonzero(row > 1e-7).tolist())
         for row in size
     ]
     return np.where(size > 1e-7, jacobian, 0.0), seen
+
+
+def spreads(jacobian):
+    """The standard error of each knob [natural logarithm], huge where it is open."""
+    import numpy as np
+
+    _, stretch, right = np.linalg.svd(jacobian, full_matrices=True)
+    stretch = np.concatenate([stretch, np.zeros(len(right) - len(stretch))])
+    # What no count sees has no standard error at all, but for the errors of floats.
+    stretch = np.maximum(stretch, UNSEEN * max(stretch.max(), 1.0))
+    return np.sqrt(((right / stretch[:, None]) ** 2).sum(axis=0)).tolist()

@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import exp, inf
+from types import SimpleNamespace
 
 from ...base import checks
 from ...base.brief import Brief
@@ -11,13 +13,17 @@ from ...base.numerals import number
 from ...solve.equilibrium import DRIVES
 from ...solve.powerflow import power_flow
 from ...train.train import Train, a_train
+from . import fit, search, small
+from .batch import has_numpy
 from .count import Count
-from .fit import Model, badness, fitted, slopes
-from .search import free_suns, options, search
+from .fit import Model
 
 # A count may be off by so many of its errors and still agree.
 AGREES = 2
 MOST_COUNTS = 1000
+# Where the teeth are fitted and searched: many variants at once, or one by one.
+_WITH_NUMPY = SimpleNamespace(fit=fit, search=search)
+_WITHOUT = SimpleNamespace(fit=small, search=small)
 # A proportion is open if its standard error is more than this part of it.
 _OPEN = 0.5
 
@@ -174,12 +180,13 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
     )
     # Named tooth sets are checked against all teeth, and candidates need not suit them.
     bare = replace(train, tooth_sets=FrozenMap())
+    ways = _WITH_NUMPY if has_numpy() else _WITHOUT
     model = _model(bare, counts)
     cases = model.merged()
-    logs = fitted(cases)
-    jacobian, seen = slopes(cases, logs)
+    logs = ways.fit.fitted(cases)
+    jacobian, seen = ways.fit.slopes(cases, logs)
     choices = {
-        one.name: options(one, low, high)
+        one.name: ways.search.options(one, low, high)
         for one in train.sets
         if any(one.name in on for on in seen)
     }
@@ -189,23 +196,23 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
             " that were counted; count another range too"
         )
     say = progress or (lambda line: None)
-    found = search(cases, logs, jacobian, seen, choices, say)
+    found = ways.search.search(cases, logs, jacobian, seen, choices, say)
     if not len(found.places):
-        raise ValueError(_worst_off(model, counts, logs, low, high))
-    ratios, open_sets = _ratios(cases, logs, jacobian)
+        raise ValueError(_worst_off(ways.fit, model, counts, logs, low, high))
+    ratios, open_sets = _ratios(cases, logs, ways.fit.spreads(jacobian))
     best = [
         {
             name: choices[name].teeth(place)
             for name, place in zip(found.sets, row, strict=True)
         }
-        for row in found.places[:most].tolist()
+        for row in found.places[:most]
     ]
     return Identified(
         train=train,
         counts=counts,
         ratios=ratios,
         open_sets=open_sets,
-        residuals=tuple(model.misfits(logs[None])[0].tolist()),
+        residuals=tuple(ways.fit.misfits_at(model, logs)),
         candidates=tuple(_candidate(bare, counts, teeth) for teeth in best),
         agreeing=len(found.places),
         complete=found.complete,
@@ -214,8 +221,6 @@ def identify(train, counts, *, low=15, high=120, progress=None, most=20):
 
 def _model(train, counts):
     """The :class:`gearlab.ask.teeth.fit.Model` of checked counts."""
-    import numpy as np
-
     checks.at_most(counts, MOST_COUNTS, "counts")
     if not counts:
         raise ValueError("no count was given, but teeth follow from counts; give one")
@@ -235,7 +240,7 @@ def _model(train, counts):
                 " output turns have no ratio; leave this count out"
             )
         asked.append((flow.applied, flow.load))
-    knobs = [(one.name, sun) for one in train.sets for sun in free_suns(one)]
+    knobs = [(one.name, sun) for one in train.sets for sun in search.free_suns(one)]
     if not knobs:
         raise ValueError(
             "no set of the train has a sun and a ring, so there is no proportion to"
@@ -244,10 +249,10 @@ def _model(train, counts):
     return Model(
         train=train,
         asked=tuple(asked),
-        counted=np.array([float(count.per_turn) for count in counts]),
-        errors=np.array([float(count.error_per_turn) for count in counts]),
-        least=np.full(len(counts), -float(AGREES)),
-        most=np.full(len(counts), float(AGREES)),
+        counted=tuple(float(count.per_turn) for count in counts),
+        errors=tuple(float(count.error_per_turn) for count in counts),
+        least=(-float(AGREES),) * len(counts),
+        most=(float(AGREES),) * len(counts),
         knobs=tuple(knobs),
     )
 
@@ -258,18 +263,11 @@ def _flow(train, case):
     return power_flow(train, range, applied=applied, load=load)
 
 
-def _ratios(model, logs, jacobian):
+def _ratios(model, logs, spread):
     """``{set: {"ring / sun": Estimate or None}}`` and the sets with one left open."""
-    import numpy as np
-
-    _, stretch, right = np.linalg.svd(jacobian, full_matrices=True)
-    stretch = np.concatenate([stretch, np.zeros(len(right) - len(stretch))])
-    # What no count sees has no standard error at all, but for the errors of floats.
-    stretch = np.maximum(stretch, 1e-9 * max(stretch.max(), 1.0))
-    spread = np.sqrt(((right / stretch[:, None]) ** 2).sum(axis=0)).tolist()
     ratios, open_sets = {}, {}
-    for (name, sun), log, error in zip(model.knobs, logs.tolist(), spread, strict=True):
-        value = float(np.exp(log))
+    for (name, sun), one, error in zip(model.knobs, logs, spread, strict=True):
+        value = exp(one)
         one = None
         if error <= _OPEN:
             one = Estimate(
@@ -301,10 +299,10 @@ def _candidate(train, counts, choices):
     )
 
 
-def _worst_off(model, counts, logs, low, high):
+def _worst_off(fit, model, counts, logs, low, high):
     """Why no teeth agree: the count without which the others agree best."""
-    off = model.misfits(logs[None])[0]
-    if (abs(off) <= AGREES).all():
+    off = fit.misfits_at(model, logs)
+    if all(abs(one) <= AGREES for one in off):
         return (
             f"proportions agree with the counts, but no teeth from {low} to {high} that"
             " can be assembled have them; widen low and high, or check the planets"
@@ -312,10 +310,11 @@ def _worst_off(model, counts, logs, low, high):
     fits = []
     for at in model.extremes(off):
         rest = model.without(at)
-        best = fitted(rest.merged()) if rest.asked else logs
-        fits.append((float(badness(rest, best[None])[0]), at, best))
-    _, at, best = min(fits, key=lambda fit: fit[:2])
-    worst, off = counts[at], float(model.misfits(best[None])[0, at])
+        best = fit.fitted(rest.merged()) if rest.asked else logs
+        bad = sum(one * one for one in fit.misfits_at(rest, best)) if rest.asked else 0
+        fits.append((bad if bad == bad else inf, at, best))
+    _, at, best = min(fits, key=lambda one: one[:2])
+    worst, off = counts[at], fit.misfits_at(model, best)[at]
     others = float(worst.per_turn) - off * float(worst.error_per_turn)
     return (
         f"no teeth agree with all counts: {worst.where} is worst off, with"

@@ -22,9 +22,9 @@ class Options:
     `choices` holds for each proportion the rows of `gears` that have it.
     """
 
-    logs: object  # array (proportions, suns)
+    logs: object  # array or list of rows (proportions, suns)
     choices: tuple
-    gears: FrozenMap  # {gear: array of tooth counts}
+    gears: FrozenMap  # {gear: array or list of tooth counts}
 
     def teeth(self, proportion):
         """The tooth counts of a proportion, small ones first, as the file has them."""
@@ -104,7 +104,7 @@ class Found:
     """Combinations that agree, best first, and whether none was left out."""
 
     sets: tuple
-    places: object  # array (combinations, sets): which proportion of each
+    places: object  # array or list (combinations, sets): which proportion of each
     complete: bool
 
 
@@ -122,7 +122,8 @@ def search(model, fitted, jacobian, seen, choices, say):
     """
     import numpy as np
 
-    order = _order(seen, choices)
+    order = in_order(seen, choices)
+    least, most = np.array(model.least), np.array(model.most)
     residual = model.misfits(fitted[None])[0]
     places = np.zeros((1, 0), dtype=np.int64)
     settled, misfit, complete = set(), np.zeros(1), True
@@ -164,8 +165,8 @@ def search(model, fitted, jacobian, seen, choices, say):
         lookahead = lookahead[row * size + column]
         places = np.concatenate([places[row], column[:, None]], axis=1)
         off = model.misfits(_logs(model, fitted, choices, chosen, places), fresh)
-        agree = (off >= model.least[fresh] - 1e-9).all(axis=1)
-        agree &= (off <= model.most[fresh] + 1e-9).all(axis=1)
+        agree = (off >= least[fresh] - 1e-9).all(axis=1)
+        agree &= (off <= most[fresh] + 1e-9).all(axis=1)
         misfit = (misfit[row] + (off**2).sum(axis=1))[agree]
         places, lookahead = places[agree], lookahead[agree]
         following = order[stage + 1 : stage + 2]
@@ -181,7 +182,7 @@ def search(model, fitted, jacobian, seen, choices, say):
     return Found(sets=tuple(order), places=places[best], complete=complete)
 
 
-def _order(seen, choices):
+def in_order(seen, choices):
     """The sets that the counts depend on, so that counts are settled early."""
     order, left = [], [name for name in choices if any(name in on for on in seen)]
     while left:

@@ -1,6 +1,10 @@
 """A road log as a matplotlib figure: speeds, the ratio among the ranges, and slip."""
 
+from base64 import b64encode
 from bisect import bisect_left
+from dataclasses import dataclass
+from html import escape
+from io import BytesIO
 
 import matplotlib
 from matplotlib.figure import Figure
@@ -14,13 +18,32 @@ from ..kit.spread import spread
 from ..kit.style import BLUE, CONTEXTS, INK, VERMILION, WHITE
 from ..kit.textwidth import fitted, text_width
 from .logtrace import asked_in, told_shifts, told_trace, trace
-from .plots import _FONTS, WIDTHS, Plot
 
+_WIDTHS = {"screen": 720.0, "projector": 1200.0, "print": 640.0, "class": 2200.0}
+_FONTS = {"font.family": "DejaVu Sans", "axes.unicode_minus": True}
 _HEIGHTS = (3.0, 4.6, 2.2)  # of the three axes, one to another
 _SHAPE = 0.95  # height over width
 _MOST_SLIP = 0.25  # of the scale of slip, as a part
 _ROUND = (0.5, 0.7, 1, 1.5, 2, 3, 4, 5, 7, 10, 15, 20)
 _NAMES = 11.0  # room for the names at the right, in letter sizes
+
+
+@dataclass(frozen=True, kw_only=True)
+class Plot:
+    """A matplotlib figure with `alt`, the sentences that carry its numbers."""
+
+    figure: Figure
+    alt: str
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        width = round(self.figure.get_figwidth() * PX_PER_INCH)
+        data = b64encode(_png(self.figure)).decode()
+        picture = (
+            f'<img alt="{escape(self.alt)}"'
+            f' style="width:{width}px;max-width:min(100%,720px)"'
+            f' src="data:image/png;base64,{data}">'
+        )
+        return {"text/html": picture, "text/plain": self.alt}
 
 
 def plot_log(log, *, since=None, until=None, context="screen", words=FrozenMap()):
@@ -60,7 +83,7 @@ def plot_log(log, *, since=None, until=None, context="screen", words=FrozenMap()
 
 def _figure(found, page):
     """A figure with three axes over one time, and its title."""
-    font, width = page.font, WIDTHS[page.context]
+    font, width = page.font, _WIDTHS[page.context]
     height = _SHAPE * width
     figure = Figure(
         figsize=(width / PX_PER_INCH, height / PX_PER_INCH),
@@ -254,3 +277,10 @@ def _without_shifts(found):
 
 def _with_nan(values):
     return [float("nan") if value is None else value for value in values]
+
+
+def _png(figure):
+    file = BytesIO()
+    figure.savefig(file, format="png", dpi=1.5 * PX_PER_INCH, facecolor=WHITE,
+                   metadata={"Software": None})  # fmt: skip
+    return file.getvalue()

@@ -34,7 +34,6 @@ _SETTINGS = {
     "path.effects": [],
     "pdf.fonttype": 42,
     "savefig.bbox": "standard",
-    "svg.hashsalt": "gearlab",
     "text.hinting": "no_hinting",  # hinted letters of this size look like another font
     "text.usetex": False,
 }
@@ -42,7 +41,6 @@ _SETTINGS = {
 _UNDATED = {
     ".png": {"Software": None},
     ".pdf": {"CreationDate": None, "Creator": None, "Producer": None},
-    ".svg": {"Date": None, "Creator": None},
 }
 
 
@@ -91,7 +89,7 @@ def save(scene, path, turns=0, dpi=192):
 
     Parameters
     ----------
-    scene : Scene, or what :func:`gearlab.draw.plot_ratios` returns
+    scene : Scene
     path : where to; its end says the kind: .png, .pdf or .svg
     turns : the input turns at which it is painted
     dpi : px an inch of a .png; 96 has the scene's own size
@@ -107,9 +105,7 @@ def save(scene, path, turns=0, dpi=192):
         that no font of this machine has, or a disk that refuses. A file that was there
         is then as it was.
     """
-    plot = getattr(scene, "figure", None)
-    if not isinstance(plot, Figure):
-        a_scene(scene)
+    a_scene(scene)
     if not isinstance(path, str | PathLike):
         raise ValueError(
             f"the picture is to be written to {checks.shortened(path)}, but a path is a"
@@ -123,10 +119,10 @@ def save(scene, path, turns=0, dpi=192):
             " .png, .pdf or .svg; give the name one of these ends"
         )
     dpi = checks.whole_number(dpi, "dpi", 24, 1200)
-    if kind == ".svg" and not plot:
+    if kind == ".svg":
         return write_file(path, to_svg(scene, turns), "picture")
     about = "Subject" if kind == ".pdf" else "Description"
-    figure, file = plot or to_figure(scene, turns), BytesIO()
+    figure, file = to_figure(scene, turns), BytesIO()
     with matplotlib.rc_context(_SETTINGS):
         figure.savefig(
             file,

@@ -142,7 +142,8 @@ _FIXED = {
 }
 
 _FIXED |= {
-    f"range {i}": Style(stroke=colour, width=2.2, dash=dash)
+    f"{what} {i}": Style(stroke=colour, width=2.2, dash=dash)
+    for what in ("range", "curve")  # a straight line across levers, a curve of a plot
     for i, (colour, dash) in enumerate(RANGE_LINES)
 }
 

@@ -1,8 +1,6 @@
 """Long work shared out to several processes, in the order of what is given."""
 
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
 
 FEW = 200  # things, for which it takes longer to start processes than to do them
@@ -23,20 +21,31 @@ def done_in_order(work: Callable, things, processes, progress=None):
     """
     done = []
     if processes > 1 and len(things) >= FEW:
-        batches = (things[at : at + _BATCH] for at in range(0, len(things), _BATCH))
-        try:
-            with ProcessPoolExecutor(processes) as pool:
-                for part in _in_order(pool, work, batches, _AHEAD * processes):
-                    done += part
-                    if progress:
-                        progress(len(done), len(things))
-        except (BrokenProcessPool, OSError, ImportError):
-            pass  # the system may allow no process, or may have ended one
+        _done_by_processes(work, things, processes, progress, done)
     for thing in things[len(done) :]:
         done.append(work(thing))
         if progress:
             progress(len(done), len(things))
     return done
+
+
+def _done_by_processes(work, things, processes, progress, done):
+    """Add to `done` what processes give, as far as the system lets them."""
+    try:
+        # A browser has no processes, and not even what these are made of.
+        from concurrent.futures import ProcessPoolExecutor
+        from concurrent.futures.process import BrokenProcessPool
+    except ImportError:
+        return
+    batches = (things[at : at + _BATCH] for at in range(0, len(things), _BATCH))
+    try:
+        with ProcessPoolExecutor(processes) as pool:
+            for part in _in_order(pool, work, batches, _AHEAD * processes):
+                done += part
+                if progress:
+                    progress(len(done), len(things))
+    except (BrokenProcessPool, OSError, ImportError):
+        pass  # the system may allow no process, or may have ended one
 
 
 def _in_order(pool, work, batches, most):

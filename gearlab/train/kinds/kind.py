@@ -169,8 +169,9 @@ class FreeTeeth:
     """What a search for tooth counts may vary in a set.
 
     The ratio hangs on ring teeth per tooth of each of `suns`. `others(np, low, counts)`
-    takes numpy, the fewest teeth and ``{gear: array}`` of suns and ring; it returns the
-    gears that follow and which rows can be put together.
+    takes the fewest teeth and ``{gear: array}`` of suns and ring; it returns the gears
+    that follow and which rows can be put together. `np` is numpy, or has its `maximum`
+    and `minimum` alone, and the gears are then plain numbers.
     """
 
     suns: tuple[str, ...]
