@@ -2,6 +2,7 @@
 
 import ipywidgets as widgets
 
+from ..base.machine import in_browser
 from ..lab.sheet.handin import one_file
 from ..lab.sheet.told import left_out_told, state_told
 from ..lab.suite.labs import find_lab
@@ -14,11 +15,17 @@ ONE_FILE = (
     "One file holds your answers of all labs, as they are when it is made. Give it to"
     " your instructor."
 )
+DOWNLOAD = (
+    "A browser makes no file in a folder; press “download my sheets” at the desk of any"
+    " lab, and give that file to your instructor"
+)
 NOBODY = "Nothing is kept in practice. Sign in at the desk above to hand in."
 
 
 def handed_in(students):
     """Make the file of all labs, and say where it is; ValueError if it cannot be."""
+    if in_browser():
+        raise ValueError(DOWNLOAD)
     made = one_file(students)
     labs = dict.fromkeys(find_lab(lab).title for lab, _ in made.sheets)
     return (
@@ -133,6 +140,5 @@ class Finish(widgets.VBox):
         lines = "".join(f"<p>{parts.text(one)}</p>" for one in self._sentences())
         self._stand.value = f"<h3>{parts.text(self._heading)}</h3>{lines}"
         path = f"<code>{parts.text(work.path)}</code>"
-        self._where.value = f"<p>Your answers of this lab lie in {path}.</p>" * bool(
-            work.students
-        )
+        told = bool(work.students) and not in_browser()
+        self._where.value = f"<p>Your answers of this lab lie in {path}.</p>" * told

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import ipywidgets as widgets
 
+from ..base.machine import in_browser
 from ..lab.question.checking import Verdict
 from ..lab.sheet.newcomers import newcomers
 from ..lab.sheet.students import read_students
@@ -15,6 +16,7 @@ from .asking import QuestionPanel, Questions, sign
 from .bench import Bench
 from .cells import MadeByCells
 from .closing import Finish, LeftOut, Truth
+from .keeping import Keeping
 from .press import PressBox
 from .roadlog import LogPanel
 from .roadtest import RoadTest
@@ -66,7 +68,10 @@ class Desk(widgets.VBox):
         lab = self.work.lab
         stars = parts.quiet("★" * lab.level)
         heading = widgets.HTML(f"<h3>{parts.text(lab.title)} {stars}</h3>")
-        super().__init__([style, heading, self.box, self._who, self._questions])
+        # A browser keeps no folder that anybody could open.
+        self.keeping = Keeping(self.work, self._loaded) if in_browser() else None
+        kept = [self.keeping] if self.keeping else []
+        super().__init__([style, heading, self.box, self._who, *kept, self._questions])
         self.add_class("gl-panel")
         self.add_class(self._scope)
         self._type(self.work.paper)
@@ -155,6 +160,13 @@ class Desk(widgets.VBox):
             "sign_in": ("sign in", lambda: self.sign_in(*self.box.values)),
             "sign_out": ("sign out", self.sign_out),
         }
+
+    def _loaded(self, whose):
+        """Show what was loaded to whoever is signed in, or sign in whose it is."""
+        mine = ", ".join(self.work.students) or (whose[0] if len(whose) == 1 else "")
+        if mine in whose:
+            form = self.work.paper.form if self.work.students else self.box.values[1]
+            self.sign_in(mine, form, sure=True)
 
     # Practice -------------------------------------------------------------------
 
@@ -349,10 +361,10 @@ class Desk(widgets.VBox):
         if not work.students:
             return f"<p>{PRACTICE}</p>"
         group = "Group" if len(work.students) > 1 else "Signed in"
+        place = f"<p>Answers are kept in <code>{parts.text(work.path)}</code>.</p>"
         return (
             f"<p><b>{group}: {parts.text(work.who)}.</b> Not you? Sign in with your"
-            " own id.</p>"
-            f"<p>Answers are kept in <code>{parts.text(work.path)}</code>.</p>"
+            f" own id.</p>{'' if self.keeping else place}"
         )
 
 

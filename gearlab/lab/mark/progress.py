@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ..question.papers import draw_paper, fitted, full_marks, is_marked
-from ..sheet.sheet import read_sheet, sheet_path
+from ..sheet.sheet import kept_sheet, sheet_path
 from ..suite.labs import LAB_NAMES, find_lab
 from .marking import mark_sheet
 from .results import MARKED
@@ -57,7 +57,7 @@ def progress(students, form="A", folder=None):
 
 def _standing(lab, students, form, folder):
     try:
-        sheet = read_sheet(sheet_path(students, lab.name, form, folder))
+        sheet = kept_sheet(sheet_path(students, lab.name, form, folder))
         lab = fitted(lab, sheet.questions)
     except FileNotFoundError:
         return Standing(state="not begun", **_about(lab, students, form))

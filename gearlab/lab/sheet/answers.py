@@ -110,6 +110,21 @@ def united(sheets):
     return replace(sheets[0], questions=FrozenMap(questions), attempts=attempts)
 
 
+def joined(parts):
+    """The parts of one sheet that several kernels wrote, in one, in the order of time.
+
+    Raises ValueError where two of them ask a question otherwise.
+    """
+    questions, attempts = {}, {}
+    for part in parts:
+        for name, asked in part.questions.items():
+            if questions.setdefault(name, asked) != asked:
+                raise ValueError(f"they do not ask the same: {name}")
+        attempts |= {attempt.id: attempt for attempt in part.attempts}
+    ordered = sorted(attempts.values(), key=lambda one: (one.when, one.id))
+    return replace(parts[0], questions=FrozenMap(questions), attempts=tuple(ordered))
+
+
 def _begins(longer, shorter):
     return longer[: len(shorter)] == shorter
 

@@ -5,14 +5,16 @@ So reading it unpacks nothing and writes nothing.
 """
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from uuid import uuid4
 
 from ...base.filewriter import write_file
 from ..question.papers import FORMS
 from ..suite.labs import LAB_NAMES
-from .answers import LARGEST, from_data, known_version, must, parsed, to_text
-from .sheet import answers_folder, read_sheet, sheet_path
+from .answers import LARGEST, from_data, joined, known_version, must, parsed, to_text
+from .sheet import answers_folder, kept_sheet, sheet_path
 from .sheetfile import read_small
 from .students import file_stem
 
@@ -57,11 +59,39 @@ def one_file(students, form=None, folder=None):
     ValueError
         Nobody is signed in, there is no sheet yet, or the file cannot be written.
     """
+    folder = answers_folder() if folder is None else Path(folder)
+    text, sheets, notice = _gathered(students, form, folder)
+    path = folder / file_name(students, form)
+    return HandIn(
+        path=write_file(path, text, "file to hand in"),
+        sheets=tuple((sheet.lab, sheet.form) for sheet in sheets),
+        notice=notice,
+    )
+
+
+def file_name(students, form=None):
+    """What a file to hand in is called."""
+    return f"{file_stem(tuple(students), 'hand-in', form or '')}.json"
+
+
+def text_to_hand_in(students, draft=None):
+    """The text of a file to hand in, and a notice, where no file can be written.
+
+    `draft` is an AnswerSheet with answers that are on no disk. Raises ValueError as
+    :func:`one_file` does.
+    """
+    text, _, notice = _gathered(students, None, answers_folder(), draft)
+    return text, notice
+
+
+def _gathered(students, form, folder, draft=None):
+    """The text of the file, the sheets in it, and a notice of those that are not."""
     students = tuple(students)
     if not students:
         raise ValueError("nobody is signed in, so there is nothing to hand in")
-    folder = answers_folder() if folder is None else Path(folder)
     sheets, faults = _sheets(students, FORMS if form is None else (form,), folder)
+    if draft and draft.attempts:
+        sheets = _with_draft(sheets, draft)
     notice = f"Left out: {'; '.join(faults)}." if faults else ""
     if not sheets:
         raise ValueError(
@@ -74,12 +104,27 @@ def one_file(students, form=None, folder=None):
             f"the sheets are more than {LARGEST_FILE:,} bytes together; hand in the"
             f" sheets in {folder} one by one"
         )
-    path = folder / f"{file_stem(students, 'hand-in', form or '')}.json"
-    return HandIn(
-        path=write_file(path, text, "file to hand in"),
-        sheets=tuple((sheet.lab, sheet.form) for sheet in sheets),
-        notice=notice,
-    )
+    return text, sheets, notice
+
+
+def _with_draft(sheets, draft):
+    """The sheets, with one that has what no disk has in place of its own."""
+    now, waiting = datetime.now(UTC), []
+    for place, attempt in enumerate(draft.attempts):
+        if not attempt.id:
+            # In their order, though all of them get their time only now.
+            when = now + timedelta(microseconds=place)
+            when = when.isoformat(timespec="microseconds")
+            attempt = replace(attempt, id=uuid4().hex, when=when)
+        waiting.append(attempt)
+    draft = replace(draft, attempts=tuple(waiting))
+
+    def same(one):
+        return (one.lab, one.form) == (draft.lab, draft.form)
+
+    kept = [one for one in sheets if same(one)]
+    others = [one for one in sheets if not same(one)]
+    return [*others, joined([draft, *kept])]
 
 
 def _sheets(students, forms, folder):
@@ -89,7 +134,7 @@ def _sheets(students, forms, folder):
         for form in forms:
             path = sheet_path(students, lab, form, folder)
             try:
-                sheet = read_sheet(path)
+                sheet = kept_sheet(path)
                 whose = sheet.students, sheet.lab, sheet.form
                 must(whose == (students, lab, form), "it is another sheet's content")
             except FileNotFoundError:
@@ -124,7 +169,11 @@ def read_handed_in(path):
     OSError
         It cannot be read.
     """
-    text = read_small(Path(path), LARGEST_FILE)
+    return handed_in(read_small(Path(path), LARGEST_FILE))
+
+
+def handed_in(text):
+    """What the text of such a file holds, see :func:`read_handed_in`."""
     if f'"{_KIND}"' not in text[:_HEAD]:
         fine = len(text.encode("utf-8")) <= LARGEST
         must(fine, f"it has more than {LARGEST:,} bytes")

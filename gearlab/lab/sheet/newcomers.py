@@ -5,7 +5,8 @@ from difflib import SequenceMatcher
 
 from ..question.papers import FORMS
 from ..suite.labs import LAB_NAMES
-from .sheet import answers_folder, read_sheet
+from .partfiles import sheet_of
+from .sheet import answers_folder, kept_sheet
 from .students import file_stem
 
 _ALIKE = 0.75  # of 1: less is another person, not a slip of the fingers
@@ -26,7 +27,7 @@ def newcomers(students):
 
 def _sheet_names():
     with suppress(OSError, ValueError):
-        names = (path.name for path in answers_folder().glob("*.json"))
+        names = (sheet_of(path.name) for path in answers_folder().glob("*.json"))
         return {name for name in names if name.split("_")[0] in LAB_NAMES}
     return set()
 
@@ -45,7 +46,7 @@ def _ids_of(names):
     found = set()
     for name in whose.values():
         with suppress(OSError, ValueError):
-            found.update(read_sheet(answers_folder() / name).students)
+            found.update(kept_sheet(answers_folder() / name).students)
     return found
 
 

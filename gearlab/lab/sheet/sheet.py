@@ -1,7 +1,8 @@
 """The answer sheet of a student on disk: where it lies, reading it, adding an answer.
 
 Any number of windows and kernels may write one sheet. Each answer is added under a
-lock to what the file then holds, so none is lost.
+lock to what the file then holds, so none is lost. In a browser nothing can be locked,
+so there the sheet is in parts, see :mod:`gearlab.lab.sheet.partfiles`.
 """
 
 import os
@@ -13,8 +14,9 @@ from pathlib import Path
 from uuid import uuid4
 
 from ...base.checks import shortened
-from ...base.filewriter import reason, sweep
+from ...base.filewriter import reason, replace_file, sweep
 from ...base.frozenmap import FrozenMap
+from ...base.machine import in_browser
 from ..question.papers import Asked, fitted, plain_given
 from ..question.question import Explanation, Number
 from ..question.reading import read_answer
@@ -26,8 +28,10 @@ from .answers import (
     Attempt,
     NewerSheetError,
     from_text,
+    joined,
     to_text,
 )
+from .partfiles import own_part, parts_of
 from .sheetfile import LockLostError, locked, read_small, set_aside, write_whole
 from .students import file_stem
 
@@ -36,24 +40,28 @@ __all__ = [
     "Attempt",
     "answers_folder",
     "as_begun",
+    "kept_sheet",
     "load_sheet",
     "read_sheet",
     "record",
     "sheet_path",
 ]
 FOLDER_VARIABLE = "GEARLAB_ANSWERS"
+DRIVE = Path("/drive")  # what a browser keeps of a page that runs Python
 _LONGEST = 200  # letters of an answer that is no explanation
+_written = {}  # {file of this kernel: what it holds}, should a browser empty its drive
 
 
 def answers_folder():
     """The folder of all answer sheets, whether it is there yet or not.
 
     The environment variable GEARLAB_ANSWERS says where, else it is "gearlab-answers" in
-    the home folder; ValueError if neither gives a whole path.
+    the home folder, or in a browser in its drive; ValueError if neither gives a whole
+    path.
     """
     said = os.environ.get(FOLDER_VARIABLE, "").strip()
     try:
-        folder = Path(said).expanduser() if said else Path.home() / "gearlab-answers"
+        folder = Path(said).expanduser() if said else _home() / "gearlab-answers"
     except RuntimeError:
         folder = Path(said)
     if not folder.is_absolute():
@@ -63,6 +71,11 @@ def answers_folder():
             " restart the kernel"
         )
     return folder
+
+
+def _home():
+    # The home folder of a browser is gone with the page.
+    return DRIVE if in_browser() and DRIVE.is_dir() else Path.home()
 
 
 def sheet_path(students, lab, form, folder=None):
@@ -82,6 +95,19 @@ def read_sheet(path):
     OSError where it cannot be read.
     """
     return from_text(read_small(Path(path), LARGEST))
+
+
+def kept_sheet(path):
+    """The :class:`AnswerSheet` at a path as it is kept here, of all its parts.
+
+    Raises what :func:`read_sheet` does.
+    """
+    if not in_browser():
+        return read_sheet(path)
+    parts = [read_sheet(part) for part in parts_of(Path(path))]
+    if not parts:
+        raise FileNotFoundError(path)
+    return joined(parts)
 
 
 def load_sheet(paper, folder=None):
@@ -108,13 +134,20 @@ def load_sheet(paper, folder=None):
     path = _path_of(paper, folder)
     sweep(path.parent)
     try:
-        sheet, fault = _read(paper, path)
-        if fault:
-            with locked(path):
-                sheet, fault = _read_or_set_aside(paper, path)
+        sheet, notice = _opened(paper, path)
     except OSError as error:
         raise ValueError(_refused("read", path, error)) from error
     _check_unit(paper.lab, sheet)
+    return sheet, notice
+
+
+def _opened(paper, path):
+    if in_browser():
+        return _united(paper, path)
+    sheet, fault = _read(paper, path)
+    if fault:
+        with locked(path):
+            sheet, fault = _read_or_set_aside(paper, path)
     return sheet, fault
 
 
@@ -151,7 +184,8 @@ def record(paper, question, answer, *, hints=0, folder=None):
         path.parent.mkdir(parents=True, exist_ok=True)
         while True:
             try:
-                return _add(paper, asked, attempt, path)
+                add = _add_to_part if in_browser() else _add
+                return add(paper, asked, attempt, path)
             except LockLostError:
                 continue  # read again what the others have written meanwhile
     except OSError as error:
@@ -199,11 +233,15 @@ def _path_of(paper, folder):
     return sheet_path(paper.students, paper.lab.name, paper.form, folder)
 
 
-def _read(paper, path):
-    """(sheet, ""), an empty one without a file, or (None, what is wrong with it)."""
-    empty = AnswerSheet(
+def _empty(paper):
+    return AnswerSheet(
         students=paper.students, lab=paper.lab.name, form=paper.form, version=VERSION
     )
+
+
+def _read(paper, path):
+    """(sheet, ""), an empty one without a file, or (None, what is wrong with it)."""
+    empty = _empty(paper)
     try:
         sheet = read_sheet(path)
     except FileNotFoundError:
@@ -240,27 +278,69 @@ def _read_or_set_aside(paper, path):
 def _add(paper, asked, attempt, path):
     with locked(path) as lock:
         sheet, notice = _read_or_set_aside(paper, path)
-        kept = sheet.questions.get(attempt.question)
-        if kept and not _same_question(asked, kept):
-            raise ValueError(
-                f'"{attempt.question}" was asked otherwise when this sheet was begun;'
-                " sign in again to go on with it"
-            )
-        new = (asked.topic.revision, FrozenMap(plain_given(asked.given)))
-        sheet = AnswerSheet(
-            students=sheet.students,
-            lab=sheet.lab,
-            form=sheet.form,
-            questions=FrozenMap({**sheet.questions, attempt.question: kept or new}),
-            attempts=(*sheet.attempts, attempt),
+        sheet = _longer(sheet, asked, attempt)
+        write_whole(path, _fitting(sheet, path), lock)
+    return sheet, notice
+
+
+def _longer(sheet, asked, attempt):
+    """The sheet with one more attempt; ValueError if it was asked otherwise before."""
+    kept = sheet.questions.get(attempt.question)
+    if kept and not _same_question(asked, kept):
+        raise ValueError(
+            f'"{attempt.question}" was asked otherwise when this sheet was begun;'
+            " sign in again to go on with it"
         )
-        text = to_text(sheet)
-        if len(text.encode("utf-8")) > LARGEST or len(sheet.attempts) > MOST_ATTEMPTS:
-            raise ValueError(
-                f"the answer sheet {path.name} is full, so this answer is not kept;"
-                " hand it in and use another form"
-            )
-        write_whole(path, text, lock)
+    new = (asked.topic.revision, FrozenMap(plain_given(asked.given)))
+    return replace(
+        sheet,
+        version=VERSION,
+        questions=FrozenMap({**sheet.questions, attempt.question: kept or new}),
+        attempts=(*sheet.attempts, attempt),
+    )
+
+
+def _fitting(sheet, path):
+    """The text of a sheet; ValueError if it is too long for a file."""
+    text = to_text(sheet)
+    if len(text.encode("utf-8")) > LARGEST or len(sheet.attempts) > MOST_ATTEMPTS:
+        raise ValueError(
+            f"the answer sheet {path.name} is full, so this answer is not kept;"
+            " hand it in and use another form"
+        )
+    return text
+
+
+# In parts -------------------------------------------------------------------------
+
+
+def _united(paper, path):
+    """The sheet of all its parts, and a notice of those that cannot be read."""
+    sheet, faults = _empty(paper), []
+    for part in parts_of(path):
+        found, fault = _read(paper, part)
+        try:
+            sheet = joined([sheet, found]) if found else sheet
+        except ValueError as error:
+            fault = str(error)
+        if fault:
+            faults.append(f"{part.name}, {fault}")
+    notice = f"A part of the answer sheet was left out: {'; '.join(faults)}."
+    return sheet, notice if faults else ""
+
+
+def _add_to_part(paper, asked, attempt, path):
+    sheet, notice = _united(paper, path)
+    sheet = _longer(sheet, asked, attempt)
+    _fitting(sheet, path)
+    file = own_part(path)
+    own, fault = _read(paper, file)
+    if fault:
+        set_aside(file)
+    before = [one for one in (_written.get(file), own) if one]
+    own = _longer(joined(before or [_empty(paper)]), asked, attempt)
+    replace_file(file, to_text(own))
+    _written[file] = own
     return sheet, notice
 
 
