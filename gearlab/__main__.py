@@ -7,7 +7,7 @@ from pathlib import Path
 
 from .base.checks import visible
 from .base.filewriter import reason
-from .commands import check, exam, mark, prepare, summary, takehome
+from .commands import check, exam, mark, prepare, site, summary, takehome
 from .commands.frame import (
     EXIT_CODES,
     FAULTY,
@@ -38,7 +38,7 @@ DOCTOR = Command(
 )
 GROUPS = {
     "before class": (check.COMMAND, prepare.COMMAND, exam.COMMAND),
-    "in class": (takehome.COMMAND,),
+    "in class": (takehome.COMMAND, site.COMMAND),
     "after class": (mark.COMMAND, summary.COMMAND),
     "your machine": (DOCTOR,),
 }

@@ -1,0 +1,114 @@
+// The service worker of the site: after the first visit every file of the build is here,
+// so that a notebook that was never opened opens without a network. What is asked of the
+// drive goes to the worker of the builder, which is loaded at the end.
+//
+// BUILD and FILES stand above: the name of this build, and {path: its content's digest}.
+
+const HERE = new URL("./", self.location).href;
+const PREFIX = "gearlab-";
+const NAME = PREFIX + BUILD;
+const WHOLE = `${HERE}.whole`; // is there once every file is
+const AT_ONCE = 8; // files that are fetched side by side
+
+// What an older build has of the same content is taken over and not fetched again.
+async function takenOver(path, digest) {
+  for (const name of await caches.keys()) {
+    if (!name.startsWith(PREFIX) || name === NAME) continue;
+    const cache = await caches.open(name);
+    const found = await cache.match(HERE + path);
+    if (found?.headers.get("x-digest") === digest) return found;
+  }
+  return undefined;
+}
+
+// The digest goes with the file, so that the next build knows what it need not fetch.
+async function fetched(path, digest) {
+  const answer = await fetch(HERE + path, { cache: "no-cache" });
+  if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
+  const headers = new Headers(answer.headers);
+  headers.set("x-digest", digest);
+  headers.delete("content-encoding");
+  headers.delete("content-length");
+  return new Response(await answer.blob(), { status: 200, headers });
+}
+
+async function fill() {
+  const cache = await caches.open(NAME);
+  if (await cache.match(WHOLE)) return;
+  const left = Object.entries(FILES);
+  const some = async () => {
+    for (let next = left.pop(); next; next = left.pop()) {
+      const [path, digest] = next;
+      if (await cache.match(HERE + path)) continue; // from a try that broke off
+      const found = (await takenOver(path, digest)) ?? (await fetched(path, digest));
+      await cache.put(HERE + path, found);
+    }
+  };
+  await Promise.all(Array.from({ length: AT_ONCE }, some));
+  await cache.put(WHOLE, new Response("whole"));
+}
+
+async function clear() {
+  for (const name of await caches.keys())
+    if (name.startsWith(PREFIX) && name !== NAME) await caches.delete(name);
+}
+
+// The file of the build that an address means: its query is for the page alone.
+function fileOf(request) {
+  const url = new URL(request.url);
+  const address = url.origin + url.pathname;
+  if (request.method !== "GET" || !address.startsWith(HERE)) return undefined;
+  const path = decodeURIComponent(address.slice(HERE.length));
+  const file = path === "" || path.endsWith("/") ? `${path}index.html` : path;
+  return Object.hasOwn(FILES, file) ? file : undefined;
+}
+
+async function answered(file, request) {
+  const cache = await caches.open(NAME);
+  return (await cache.match(HERE + file)) ?? fetch(request);
+}
+
+self.addEventListener("install", (event) => {
+  // The first one serves at once, as kernels need it for their files. A later one is
+  // whole before it waits until no page of the older build is open, or until a page that
+  // stands alone says so.
+  if (self.registration.active) event.waitUntil(fill());
+  else self.skipWaiting();
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(clear().then(() => self.clients.claim()));
+});
+
+async function take() {
+  const pages = await self.clients.matchAll({ type: "window" });
+  if (pages.length <= 1) await self.skipWaiting();
+}
+
+async function report(page) {
+  try {
+    await fill();
+    page.postMessage({ whole: true });
+  } catch (error) {
+    page.postMessage({ whole: false, why: error.message });
+  }
+}
+
+self.addEventListener("message", (event) => {
+  if (event.data === "take over") event.waitUntil(take());
+  if (event.data === "fill") event.waitUntil(report(event.source));
+});
+
+self.addEventListener("fetch", (event) => {
+  const file = fileOf(event.request);
+  if (file === undefined) return;
+  event.stopImmediatePropagation();
+  event.respondWith(answered(file, event.request));
+  if (event.request.mode === "navigate") event.waitUntil(fill().catch(() => {}));
+});
+
+// Of the builder's worker only what it answers is wanted, not when it takes over.
+const listen = self.addEventListener;
+self.addEventListener = (type, act) => type === "fetch" && listen.call(self, type, act);
+importScripts("drive-worker.js");
+self.addEventListener = listen;

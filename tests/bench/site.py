@@ -1,0 +1,184 @@
+"""Figures of the web site in a headless browser, beside their goals.
+
+Run it from the folder with README.md: ``python tests/bench/site.py`` with one of:
+
+    --first     first panel, cold and warm
+    --all       every notebook, then every notebook with the server gone
+    --tabs N    N answers in two tabs, half of them in turn and half at once
+    --http      over plain http, as on a class network
+"""
+
+import argparse
+import sys
+import tempfile
+import time
+from contextlib import contextmanager
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent))
+
+import browser_lab  # noqa: E402
+import site_lab  # noqa: E402
+
+from gearlab.site.building import build_site  # noqa: E402
+
+NOTEBOOKS = HERE.parents[1] / "notebooks"
+LAB = "01_turn_one_set.ipynb"
+INSECURE = "class.test"  # a name that means this machine, and is no secure place
+
+
+def say(*words):
+    sys.stdout.write(" ".join(map(str, words)) + "\n")
+    sys.stdout.flush()
+
+
+@contextmanager
+def window(site):
+    """(address, a context of a fresh browser that reaches it alone, what else)."""
+    with browser_lab.browser() as chromium, site_lab.served(site) as address:
+        context = chromium.new_context(viewport={"width": 1280, "height": 900})
+        context.set_default_timeout(180_000)
+        yield address, context, site_lab.kept_in(context, address)
+
+
+def first(site):
+    """How long it takes from the address to a panel that lives."""
+    with window(site) as (address, context, outside):
+        page = context.new_page()
+        for what in ("cold", "warm", "warm"):
+            start = time.monotonic()
+            site_lab.open_notebook(page, address, LAB, run=False)
+            ready = time.monotonic() - start
+            browser_lab.command(page, "notebook:run-all-cells")
+            page.wait_for_selector(".gl-panel .gl-press input")
+            panel = time.monotonic() - start
+            say(f"first panel, {what}: kernel {ready:.1f} s, panel {panel:.1f} s")
+            page.wait_for_function(
+                f"{browser_lab.KERNEL} === 'idle' && !{browser_lab.RUNNING}"
+            )
+        say("requests outside:", len(outside), "(goal 0)")
+
+
+def everything(site):
+    """Every cell of every notebook, then once more with the server gone."""
+    with browser_lab.browser() as chromium:
+        context = chromium.new_context(viewport={"width": 1280, "height": 900})
+        context.set_default_timeout(180_000)
+        paths = sorted(
+            path.relative_to(NOTEBOOKS).as_posix()
+            for path in NOTEBOOKS.rglob("*.ipynb")
+            if ".ipynb_checkpoints" not in path.parts
+        )
+        with site_lab.served(site) as address:
+            outside = site_lab.kept_in(context, address)
+            site_lab.open_site(context.new_page(), address)
+            _each(context, address, paths, "served")
+        _each(context, address, paths, "server gone")
+        say("requests outside:", len(outside), outside[:3], "(goal 0)")
+
+
+def _each(context, address, paths, how):
+    faults = 0
+    for path in paths:
+        page, start = context.new_page(), time.monotonic()
+        site_lab.open_notebook(page, address, path)
+        found = site_lab.errors(page)
+        faults += len(found)
+        say(f"{how}: {path}: {time.monotonic() - start:.0f} s {found or ''}")
+        page.close()
+    say(f"{how}: {len(paths)} notebooks, {faults} cells failed (goal 0)")
+
+
+PUT_DOWN = """
+import json
+for number in range({first}, {first} + {count}):
+    desk.put_down("first reduction", "{tab}" + str(number))
+print(json.dumps(len(desk.work.tries("first reduction"))))
+"""
+ALL = """
+import json
+from gearlab.panels import Desk
+print(json.dumps([one.answer for one in Desk("turn-one-set").work.sheet.attempts]))
+"""
+
+
+def tabs(site, count):
+    """Answers in two tabs, in turn and at once: how many of them are lost."""
+    with window(site) as (address, context, _):
+        pages = [context.new_page() for _ in range(2)]
+        for page in pages:
+            site_lab.open_notebook(page, address, LAB)
+            site_lab.asked(page, 'desk.sign_in("ana", sure=True); print(0)')
+        start = time.monotonic()
+        turns = count // 4
+        for number in range(turns):
+            for tab, page in enumerate(pages, start=1):
+                code = PUT_DOWN.format(first=number, count=1, tab=tab)
+                site_lab.asked(page, code)
+        say(f"in turn: {2 * turns} answers, {time.monotonic() - start:.0f} s")
+        start = time.monotonic()
+        for tab, page in enumerate(pages, start=1):
+            code = PUT_DOWN.format(first=turns, count=turns, tab=tab)
+            browser_lab.execute(page, code)
+        for page in pages:
+            site_lab.asked(page, "print(0)")  # comes after what was asked before
+        say(f"at once: {2 * turns} answers, {time.monotonic() - start:.0f} s")
+        found = site_lab.asked(pages[0], ALL)
+        wanted = {f"{tab}{number}" for tab in (1, 2) for number in range(2 * turns)}
+        say(f"{len(wanted)} answers, {len(wanted - set(found))} lost (goal 0)")
+        say(f"{len(found) - len(set(found))} twice")
+
+
+TOLD = """
+import json
+print(json.dumps([desk.keeping.told, str(desk.work.path)]))
+"""
+
+
+def plain_http(site):
+    """What a class sees that reaches a laptop over plain http."""
+    rules = f"--host-resolver-rules=MAP {INSECURE} 127.0.0.1"
+    browser_lab.FLAGS.append(rules)
+    with browser_lab.browser() as chromium, site_lab.served(site) as address:
+        address = address.replace("127.0.0.1", INSECURE)
+        context = chromium.new_context(viewport={"width": 1280, "height": 900})
+        context.set_default_timeout(180_000)
+        page = context.new_page()
+        site_lab.open_site(page, address, whole=False)
+        page.wait_for_timeout(1000)
+        say("start page:", page.inner_text("[role=status]"))
+        site_lab.open_notebook(page, address, LAB)
+        say("cells failed:", site_lab.errors(page))
+        site_lab.asked(page, 'desk.sign_in("ana", sure=True); print(0)')
+        site_lab.asked(page, PUT_DOWN.format(first=0, count=3, tab=1))
+        told = (
+            "import json; print(json.dumps([desk.keeping.told, str(desk.work.path)]))"
+        )
+        say("desk:", site_lab.asked(page, told))
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--first", action="store_true")
+    parser.add_argument("--all", action="store_true")
+    parser.add_argument("--tabs", type=int, metavar="N")
+    parser.add_argument("--http", action="store_true")
+    wanted = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        start = time.monotonic()
+        built = build_site(Path(folder) / "site", say=say)
+        say(f"built in {time.monotonic() - start:.0f} s: {built.files} files,")
+        say(f"{built.size / 1e6:.1f} MB (goal 60)")
+        if wanted.first:
+            first(built.folder)
+        if wanted.all:
+            everything(built.folder)
+        if wanted.tabs:
+            tabs(built.folder, wanted.tabs)
+        if wanted.http:
+            plain_http(built.folder)
+
+
+if __name__ == "__main__":
+    main()

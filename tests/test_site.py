@@ -1,0 +1,186 @@
+"""The web site of the suite: what is in it, and that it runs where nothing else is."""
+
+import json
+import re
+from hashlib import sha256
+from zipfile import ZipFile
+
+import pytest
+import site_lab
+from browser_lab import browser, need_browser
+from test_commands import told
+
+from gearlab.lab.suite.labs import LAB_NAMES, find_lab, notebook_of
+from gearlab.site import pieces
+from gearlab.site.building import build_site
+from gearlab.site.packages import gearlab_wheel
+
+NUMBERS = "10_recover_the_teeth.ipynb"
+TOPIC = "what fourth tells"
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    """The site, built once."""
+    return site_lab.built(tmp_path_factory.mktemp("web") / "site").folder
+
+
+# What is in it ----------------------------------------------------------------------
+
+
+def test_python_comes_from_the_site_itself_and_whole(site):
+    config = json.loads((site / "jupyter-lite.json").read_text(encoding="utf-8"))
+    (settings,) = [
+        one
+        for name, one in config["jupyter-config-data"]["litePluginSettings"].items()
+        if "pyodide" in name
+    ]
+    assert settings["pyodideUrl"] == "./static/pyodide/pyodide.mjs"
+    assert settings["disablePyPIFallback"] is True
+    folder = site / "static" / "pyodide"
+    lock = json.loads((folder / "pyodide-lock.json").read_text(encoding="utf-8"))
+    assert {"gearlab", "ipywidgets", "anywidget"} <= set(lock["packages"])
+    assert set(settings["loadPyodideOptions"]["packages"]) == set(lock["packages"])
+    for name, entry in lock["packages"].items():
+        data = (folder / entry["file_name"]).read_bytes()
+        assert sha256(data).hexdigest() == entry["sha256"], name
+        assert set(entry["depends"]) <= {
+            one.replace("_", "-") for one in lock["packages"]
+        } | set(entry["depends"])
+    wheels = {path.name for path in folder.glob("*.whl")}
+    assert wheels == {entry["file_name"] for entry in lock["packages"].values()}
+
+
+def test_the_wheel_of_the_library_is_whole_and_the_same_again(tmp_path):
+    name, data = gearlab_wheel()
+    assert (name, data) == gearlab_wheel()
+    path = tmp_path / name
+    path.write_bytes(data)
+    with ZipFile(path) as wheel:
+        inside = set(wheel.namelist())
+    assert {"gearlab/__init__.py", "gearlab/bench/bench.js"} <= inside
+    assert "gearlab/train/shipped/five-range.toml" in inside
+    assert not [one for one in inside if "__pycache__" in one]
+
+
+def test_the_start_page_leads_to_every_lab(site):
+    page = (site / "index.html").read_text(encoding="utf-8")
+    links = re.findall(r'href="(\w+)/index.html\?path=([\w/.]+)"', page)
+    for app, path in links:
+        assert (site / app / "index.html").is_file()
+        assert (site / "files" / path).is_file()
+    plain = {path for app, path in links if app == "notebooks"}
+    assert {f"notebooks/{notebook_of(name)}" for name in LAB_NAMES} <= plain
+    for name in LAB_NAMES:
+        assert find_lab(name).title in page
+    full = {path for app, path in links if app == "lab"}
+    assert "notebooks/instructor/04_mark_a_class.ipynb" in full
+    shipped = {
+        path.relative_to(site / "files").as_posix()
+        for path in (site / "files").rglob("*.ipynb")
+    }
+    assert shipped == plain | full
+
+
+def test_the_service_worker_knows_every_file(site):
+    text = (site / "service-worker.js").read_text(encoding="utf-8")
+    files = json.loads(re.search(r"^const FILES = (.*);$", text, re.MULTILINE)[1])
+    there = {
+        path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()
+    }
+    assert there - set(files) == {"service-worker.js", "gearlab-site.json"}
+    assert set(files) <= there
+    assert sum((site / one).stat().st_size for one in there) < 60e6
+
+
+def test_notebooks_tell_their_version(site):
+    page = (site / "index.html").read_text(encoding="utf-8")
+    told_of = json.loads(re.search(r"^const NOTEBOOKS = (.*?);", page, re.MULTILINE)[1])
+    for path, version in told_of.items():
+        book = json.loads((site / "files" / path).read_text(encoding="utf-8"))
+        assert book["metadata"]["gearlab"] == version
+        assert book["metadata"]["kernelspec"]["name"] == "python"
+
+
+# What cannot be done ----------------------------------------------------------------
+
+
+def test_a_folder_is_never_written_over_without_a_word(site, tmp_path, capsys):
+    code, _, said = told(capsys, "site", site)
+    assert code == 2
+    assert "holds a site already; say --replace" in said
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    code, _, said = told(capsys, "site", tmp_path, "--replace")
+    assert code == 2
+    assert "is no site of this command, so it is left as it is" in said
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_what_is_lacking_is_said_in_a_sentence(tmp_path, monkeypatch):
+    def refused(**how):
+        with pytest.raises(ValueError) as error:
+            build_site(tmp_path / "new", say=lambda line: None, **how)
+        assert "\n" not in str(error.value)
+        assert not (tmp_path / "new").exists()
+        return str(error.value)
+
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    assert "no notebooks in" in refused(notebooks=empty)
+    (empty / "broken.ipynb").write_text("{}", encoding="utf-8")
+    assert "is no notebook; mend it" in refused(notebooks=empty)
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    assert "with --cache" in refused(cache=tmp_path / "file" / "cache")
+    monkeypatch.setattr(pieces, "which", lambda name: None)
+    assert "npm is not installed" in refused(cache=tmp_path / "cache")
+    monkeypatch.setattr(pieces, "BUILDERS", ("gearlab-no-such-package",))
+    assert 'pip install "gearlab[site]"' in refused()
+
+
+def test_what_a_registry_does_not_have_is_said_in_a_sentence(tmp_path, monkeypatch):
+    monkeypatch.setenv("PIP_NO_INDEX", "1")
+    wanted = {"ipython": "0.0.1"}
+    with pytest.raises(ValueError, match=r"pip cannot fetch .* build again") as error:
+        pieces.wheels(wanted, tmp_path, lambda line: None)
+    assert "\n" not in str(error.value)
+
+
+# In a browser -----------------------------------------------------------------------
+
+ANSWERED = f"""
+import json
+from gearlab.lab.sheet.sheet import answers_folder
+if not desk.work.students:
+    desk.sign_in("ana", sure=True)
+    desk.put_down("{TOPIC}", "nothing")
+tries = [one.answer for one in desk.work.tries("{TOPIC}")]
+print(json.dumps([str(answers_folder()), tries, desk.keeping.told[:40]]))
+"""
+
+
+def test_a_notebook_runs_with_the_server_gone_and_keeps_its_answers(site):
+    """One that was never opened; what it lacks is told and not demanded."""
+    need_browser()
+    with browser() as chromium:
+        context = chromium.new_context(viewport={"width": 1280, "height": 800})
+        context.set_default_timeout(120_000)
+        page = context.new_page()
+        with site_lab.served(site) as address:
+            outside = site_lab.kept_in(context, address)
+            site_lab.open_site(page, address)
+        site_lab.open_notebook(page, address, NUMBERS)
+        assert site_lab.errors(page) == []
+        printed = [one["text"] for one in site_lab.outputs(page) if "text" in one]
+        assert "Set-up: all is well, in this browser.\n" in printed
+        kept = "Your answers are kept in this browser, o"
+        options = ["nothing"]
+        assert site_lab.asked(page, ANSWERED)[0] == "/drive/gearlab-answers"
+        site_lab.open_notebook(page, address, NUMBERS)
+        assert site_lab.asked(page, ANSWERED)[1:] == [options, kept]
+        give = site_lab.show_first(page, "button:text('download my sheets')")
+        with page.expect_download() as download:
+            give.click()
+        handed = json.loads(download.value.path().read_text(encoding="utf-8"))
+        assert handed["students"] == ["ana"]
+        assert [one["lab"] for one in handed["sheets"]] == ["recover-the-teeth"]
+        assert outside == []
