@@ -194,7 +194,7 @@ class QuestionPanel(widgets.VBox):
             )
             words = f"{shown(one)} · {mark}" if mark else shown(one)
             lines.append(f"<li>{parts.text(words)}</li>")
-        return f'<ol class="gl-words">{"".join(lines)}</ol>'
+        return f'<ol class="gl-list">{"".join(lines)}</ol>'
 
 
 class Questions(widgets.VBox):

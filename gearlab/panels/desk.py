@@ -346,7 +346,7 @@ class Desk(widgets.VBox):
             for topic in work.topics
         ]
         self._questions.value = (
-            f'<ol class="gl-words gl-standings">{"".join(lines)}</ol>'
+            f'<ol class="gl-list gl-standings">{"".join(lines)}</ol>'
             f"<p>{parts.text(marks_told(work))} {BEST_COUNTS}</p>"
             f"{self._left_out()}"
         )
