@@ -88,7 +88,10 @@ def next_test(train, observations, *, costs=None, together=1):
     left = _suspected(table, contradicted(train, said, together))
     if not any(test in SHOWS for _, test in cost_of):
         # What no road test parts is one suspect.
-        left = list({table.rows[fault]: fault for fault in reversed(left)}.values())
+        firsts = {}
+        for fault in left:
+            firsts.setdefault(table.rows[fault], fault)
+        left = list(firsts.values())
     best, most = None, 0
     for key, cost in cost_of.items():
         counts = _outcomes(table, left, key)
