@@ -22,6 +22,7 @@ desk = Desk(small_lab.LAB)"""
 ASKED = tuple(small_lab.FORMS)
 BENCH, DESK, PROGRESS, FIRST = 0, 1, 2, 3
 TICKING = FIRST + len(ASKED)
+ROAD = TICKING + 1
 CELLS = [
     SET_UP,
     'bench = Bench(gl.load_train("five-range"), predict=True)\nbench',
@@ -29,6 +30,7 @@ CELLS = [
     "Progress()",
     *(f"desk.ask({topic!r})" for topic in ASKED),
     'Ticking(sheets, "ticks.csv", listed)',
+    'Desk("find-the-fault").road_test("find the fault")',
     "1",
 ]
 PANELS = ".gl-panel, .gl-bench"
@@ -136,7 +138,7 @@ def served(tmp_path_factory):
 def page(served):
     page = served[0]
     page.wait_for_function(
-        f"document.querySelectorAll('{PANELS}').length === {TICKING + 1}"
+        f"document.querySelectorAll('{PANELS}').length === {ROAD + 1}"
     )
     return page
 
@@ -185,6 +187,19 @@ def test_letters_are_written_and_lists_are_chosen_from(page, panels):
     assert chosen.inner_text() == "P"
     page.keyboard.press("ArrowDown")
     assert chosen.inner_text() == "R"
+
+
+def test_a_road_test_is_driven_by_the_keyboard_alone(page, panels):
+    panel = panels.nth(ROAD)
+    panel.get_by_role("radio", name="P", exact=True).focus()
+    page.keyboard.press("Space")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")  # under power
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    panel.get_by_text("1 test so far.").wait_for()
+    assert panel.locator("tbody tr").count() == 1
+    assert "P, under power: " in panel.get_by_role("status").first.inner_text()
 
 
 def test_explanations_are_ticked_and_kept_by_the_keyboard_alone(page, panels):
