@@ -1,5 +1,6 @@
 """A class is led by keys: next, reveal, next; nothing is told before that."""
 
+import access
 import bench_page
 import browser_lab as lab
 import pytest
@@ -176,6 +177,17 @@ def test_levers_and_chart_are_read_from_the_back_row(walked):
         assert page.locator("figure:visible").get_attribute("data-id") == picture
         room = bench.evaluate(bench_page.ROOM)
         assert room["found"] == [] and room["letters"][0] >= 1080 / FEWEST - 0.1
+
+
+@pytest.mark.parametrize("in_class", [True, False])
+def test_it_is_for_everybody(walked, in_class):
+    _, page, bench = walked(reduced_motion="reduce", bypass_csp=True)
+    if not in_class:
+        page.keyboard.press("Escape")
+    for _ in range(3):  # asked, turned, the votes again
+        assert access.violations(page, ".gl-bench") == []
+        assert access.small(bench) == [] and access.loose(bench) == []
+        bench.locator("[data-do=reveal]").click()
 
 
 def test_out_of_class_the_whole_bench_is_there_and_tells_nothing(walked):
