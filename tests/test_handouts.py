@@ -508,11 +508,11 @@ import sys, gearlab
 from gearlab.handouts import blocks, practical, unitsheets
 from gearlab.handouts.worksheets import key, worksheet
 from gearlab.lab.question.papers import draw_paper
-from gearlab.lab.suite.labs import CORE, find_lab
+from gearlab.lab.suite.labs import LAB_NAMES, find_lab
 train = gearlab.load_train("five-range")
 made = [unitsheets.bench_key(train), practical.examiner_cards(train, 9)]
 made += [unitsheets.disagreement_key(train), unitsheets.set_up_cards(train)]
-for name in CORE:
+for name in LAB_NAMES:
     paper = draw_paper(find_lab(name), ("ana",))
     made += [worksheet(paper, "Ana"), key(paper, "Ana")]
 sys.stdout.buffer.write(repr([tuple(one) for one in made]).encode("utf-8"))

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from gearlab import power_flow, range_flows, solve_speeds
 from gearlab.base.frozenmap import FrozenMap
+from gearlab.solve.equilibrium import Situation
 from gearlab.train.train import Brake, Clutch
 
 steady = settings(max_examples=120, print_blob=False)
@@ -75,6 +76,14 @@ def test_meshes_shafts_and_elements_agree_in_every_result(seed, one_ways, load):
         assert shown[first] >= shown[second]
     for name, known in flow.speeds.items():
         assert known is None or flow.one_motion[name] == known
+
+
+@steady
+@given(SEEDS, st.integers(0, 3))
+def test_the_ratio_alone_is_that_of_the_flow(seed, one_ways):
+    train, applied = drawn(seed, one_ways)
+    flow = power_flow(train, applied=applied)
+    assert Situation(train, flow.applied).ratio() == flow.ratio
 
 
 @steady

@@ -269,6 +269,19 @@ def test_brakes_hold_to_the_case():
     assert set(Clutch(name="c", first="f", second="s").sides) == {"f", "s"}
 
 
+def test_other_sets_are_those_of_a_train_made_anew():
+    """What is not checked again is what was checked: nothing of the copy is stale."""
+    other = [one.with_teeth({"planets": None}) for one in FIVE.sets]
+    other[0] = other[0].with_teeth({"sun": 30})
+    changed, anew = FIVE.with_sets(other), replace(FIVE, sets=tuple(other))
+    assert changed == anew and hash(changed) == hash(anew) != hash(FIVE)
+    assert changed.body_of == anew.body_of and changed.by_name == anew.by_name
+    assert pickle.loads(pickle.dumps(changed)) == anew
+    for wrong in (other[::-1], [replace(other[0], name="frnt"), *other[1:]]):
+        with pytest.raises(ValueError, match="has its name and members"):
+            FIVE.with_sets(wrong)
+
+
 def test_with_teeth_changes_a_copy():
     changed = FIVE.with_teeth(FIVE.tooth_sets["easy-count"])
     assert changed.set("rear").all_teeth["ring"] == 84

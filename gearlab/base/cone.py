@@ -5,6 +5,7 @@ and its *rays* (one way). Vectors are tuples of ints without a common factor, so
 answer is exact and no fraction is made on the way.
 """
 
+from functools import lru_cache
 from math import gcd
 from operator import mul
 from typing import NamedTuple
@@ -25,6 +26,7 @@ def primitive(vector):
     return tuple([entry // factor for entry in vector])
 
 
+@lru_cache(maxsize=64)
 def unit_lines(size):
     """Lines that span the whole space of a size."""
     return tuple(tuple(int(i == j) for j in range(size)) for i in range(size))
@@ -32,14 +34,17 @@ def unit_lines(size):
 
 def null_lines(lines, row):
     """The part of a space on which `row` is 0; the same object if that is all of it."""
-    values = [dot(row, line) for line in lines]
+    values = [sum(map(mul, row, line)) for line in lines]
     pivot = _pivot(values)
     if pivot is None:
         return lines
+    along, at = lines[pivot], values[pivot]
     return tuple(
-        _cleared(line, value, lines[pivot], values[pivot])
-        for place, (line, value) in enumerate(zip(lines, values, strict=True))
-        if place != pivot
+        [
+            _cleared(line, values[place], along, at) if values[place] else line
+            for place, line in enumerate(lines)
+            if place != pivot
+        ]
     )
 
 
@@ -107,8 +112,10 @@ def half_cone(cone, row):
 
 def _pivot(values):
     """The place of the smallest value that is not 0, or None."""
-    places = [place for place, value in enumerate(values) if value]
-    return min(places, key=lambda place: abs(values[place])) if places else None
+    least = min((abs(value) for value in values if value), default=None)
+    if least is None:
+        return None
+    return next(place for place, value in enumerate(values) if abs(value) == least)
 
 
 def _cleared(vector, value, line, at):

@@ -224,7 +224,8 @@ def _no_number(name):
 
 def _whole(value, what, low, high):
     fine = isinstance(value, int) and not isinstance(value, bool)
-    must(fine and low <= value <= high, f"its {what} is {shortened(value, 30)}")
+    if not (fine and low <= value <= high):
+        raise ValueError(f"its {what} is {shortened(value, 30)}")
     return value
 
 

@@ -13,7 +13,7 @@ from ...ask.shifts import early_late, shift
 from ...base.numerals import listed, number
 from ...solve.powerflow import power_flow
 from ..question.papers import Lab, Topics, drawn_anew
-from ..question.question import Choice, Number, Order, Row
+from ..question.question import Choice, Number, Order
 from ..question.slips import another_range, lost_sign, reciprocal, slip, without_the_one
 from .common import (
     another,
@@ -38,6 +38,7 @@ from .five_range import (
     train,
     what_is_left,
 )
+from .shifting import SIDES, moment_of_shift, moved_told, side_of_shift
 
 UPSHIFTS = tuple(pairwise(FORWARDS))
 DOWN = tuple((high, low) for low, high in UPSHIFTS)
@@ -45,7 +46,6 @@ DOWN = tuple((high, low) for low, high in UPSHIFTS)
 NOT_SHOWN = (*DOWN, ("1", "3"), ("2", "4"), ("3", "5"), ("5", "3"))
 EARLY = (*(pair for pair in UPSHIFTS if pair != ("2", "3")), *DOWN, ("2", "4"))
 _APART = Fraction(1, 50)  # what keeps two steps apart when ratios are rounded
-SIDES = ("go off", "come on")
 # What a state between two ranges is, as an answer, by the word of a MidShift.
 MIDWAY = {
     "tie-up": "the unit ties up",
@@ -253,31 +253,16 @@ def off_and_on(given):
     """The elements that go off or come on in a shift."""
     before, after = given["pair"]
     passing = _shift(before, after)
-    sides = {"go off": passing.off, "come on": passing.on}
-    answer = sides.pop(given["side"])
-    (other,) = sides.values()
-    end = passing.before if given["side"] == "go off" else passing.after
     free = {"go off": "lets go", "come on": "catches"}[given["side"]]
     alone = {**passing.by_itself, **passing.backed_up}
-    return Row(
-        text=f"Shift from {before} to {after}. Which elements {given['side']}, by"
+    return side_of_shift(
+        f"Shift from {before} to {after}. Which elements {given['side']}, by"
         " command and not by themselves?",
-        options=elements_of(shipped()),
-        answer=answer,
-        slips=(
-            slip("off and on swapped", other),
-            slip("all that is applied", end.applied),
-            slip("a one-way clutch applied",
-                 answer | {name for name, does in alone.items() if does == free}),
-            slip("off and on swapped", answer | other,
-                 "these are both sides of the shift together."),
-        ),
-        hints=(
-            "Put the two rows of the chart under each other.",
-            "Strike out what is in both rows. One-way clutches need no command.",
-        ),
-        reason="What stands in one row only must change.",
-    )  # fmt: skip
+        passing,
+        given["side"],
+        elements_of(shipped()),
+        [name for name, does in alone.items() if does == free],
+    )
 
 
 def draw_alone(random, given):
@@ -427,33 +412,15 @@ def draw_early(random, given):
 def early_or_late(given, midway=MIDWAY):
     """What happens while some elements have moved and others have not."""
     before, after = given["pair"]
-    rows = {row.early: row for row in _midway(before, after)}
-    row = rows[frozenset(given["early"])]
-    off = _shift(before, after).off
-    moved = [f"{name} {'off' if name in off else 'on'}" for name in given["early"]]
-    return Choice(
-        text=f"Shift from {before} to {after}. Too early: {listed(moved)}. The rest"
+    return moment_of_shift(
+        f"Shift from {before} to {after}. Too early:"
+        f" {moved_told(_shift(before, after), given['early'])}. The rest"
         " has not moved yet. What happens?",
-        options=tuple(midway.values()),
-        answer=midway[row.word],
-        slips=(
-            slip("early taken for late", midway[rows[row.late].word]),
-            slip("too few taken for too many", midway["tie-up"]),
-            slip("the ratio not looked at", midway["flare"],
-                 "does what is applied let the input run ahead of both ranges?"),
-            slip("the ratio not looked at", midway["higher range"],
-                 "work out the ratio of that moment. Is it below both?"),
-            slip("nothing taken to change", midway["as before"],
-                 "something has moved. Does that change a speed?"),
-            slip("all taken to have moved", midway["as after"],
-                 "something has not moved yet. Does it matter?"),
-        ),
-        hints=(
-            "Write down what is applied at that moment. Is it a row of the chart?",
-            "Too many hold, or too few? A one-way clutch may hold as well.",
-        ),
-        reason="What is applied at that moment decides, with the one-way clutches.",
-    )  # fmt: skip
+        {row.early: row for row in _midway(before, after)},
+        given["early"],
+        midway,
+        "What is applied at that moment decides, with the one-way clutches.",
+    )
 
 
 topic(

@@ -18,6 +18,7 @@ from ...train.train import CASE, a_train
 from ...train.trainfile import read_train, write_train
 from ..question.papers import Topics
 from .common import flow_in, possible_teeth, possible_two_suns
+from .failing import result, without
 
 PIECE = 1000  # letters of a piece of a unit's text; a sheet takes no longer ones
 MOST_LETTERS = 30_000  # of a unit's text, which every question of a sheet keeps
@@ -293,26 +294,6 @@ def applied_told(train, names):
 
 
 @lru_cache(maxsize=1024)
-def flow_left(train, range, failed, load="drive"):
-    """The flow of a range in which a part no longer holds; others do as they did."""
-    if failed in {part.name for part in train.one_way_clutches}:
-        return flow_in(_without(train, failed), range, load)
-    applied = frozenset(train.range(range).applied) - {failed}
-    return power_flow(train, applied=applied, load=load)
-
-
-@lru_cache(maxsize=64)
-def _without(train, name):
-    left = [part for part in train.one_way_clutches if part.name != name]
-    return replace(train, one_way_clutches=tuple(left))
-
-
-def result(flow):
-    """What must be the same for two flows to do the same."""
-    return flow.state, flow.ratio
-
-
-@lru_cache(maxsize=1024)
 def holders(train, range, load, body):
     """The parts that could keep a body still alone, each tried without the others.
 
@@ -340,7 +321,7 @@ def _side(train, side):
 def _holds_alone(flow, body, name, beside):
     train, others = flow.train, frozenset(beside) - {name}
     for one in others - flow.applied:
-        train = _without(train, one)
+        train = without(train, one)
     alone = power_flow(train, applied=flow.applied - others, load=flow.load)
     return result(alone) == result(flow) and alone.speeds[body] == 0
 

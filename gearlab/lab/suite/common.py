@@ -224,13 +224,6 @@ def flipped(train, name):
     return replace(train, one_way_clutches=tuple(turned))
 
 
-@lru_cache(maxsize=256)
-def without(train, name):
-    """The train with one of its one-way clutches worn out: it never catches."""
-    left = [part for part in train.one_way_clutches if part.name != name]
-    return replace(train, one_way_clutches=tuple(left))
-
-
 @lru_cache(maxsize=1024)
 def flow_in(train, range, load="drive"):
     """The power flow of a range, worked out once."""

@@ -17,7 +17,8 @@ from ..question.papers import Lab, Topics
 from ..question.question import Choice, Order, Row
 from ..question.slips import slip
 from .common import ROAD_CAUTION, UNDER_POWER, one_of
-from .five_range import AS_BEFORE, FORWARDS, LOW, draw, not_like, shipped, train
+from .failing import AS_BEFORE, not_like
+from .five_range import FORWARDS, LOW, draw, shipped, train
 
 RANGES = (*FORWARDS, "1 low", "R")
 SLIPS_UNDER_LOAD = "it slips under load"
@@ -129,7 +130,7 @@ def what_it_shows(given):
             slip("slipping taken for any fault", SLIPS_UNDER_LOAD,
                  "what slips still holds a little. Does this part?"),
             *(
-                slip("a path that is cut", text, _why_not(one, flow, each, kind))
+                slip("a path that is cut", text, _why_not(flow, each, kind))
                 for each, text in as_range.items()
             ),
         ),
@@ -141,11 +142,11 @@ def what_it_shows(given):
     )  # fmt: skip
 
 
-def _why_not(one, flow, range, kind):
+def _why_not(flow, range, kind):
     """Why what is applied in truth is not like some range."""
     if kind == SLIP:
         return f"range {range} has other elements. What is a slipping part good for?"
-    return not_like(one, flow, range)
+    return not_like(flow, range)
 
 
 STUCK = ("overdrive brake", "common-sun brake", "low brake", "direct clutch")

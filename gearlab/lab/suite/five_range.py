@@ -4,11 +4,8 @@ What no tooth count changes is asked of the unit as it is shipped. A part that f
 released, or, if it is a one-way clutch, never catches.
 """
 
-from functools import lru_cache
-
 from ...base.numerals import listed
 from ...solve.facts import body_speeds
-from ...solve.powerflow import power_flow
 from ..question.question import Choice, Row
 from ..question.slips import slip
 from .common import (
@@ -18,8 +15,8 @@ from .common import (
     load,
     other_teeth,
     with_drawn_teeth,
-    without,
 )
+from .failing import AS_BEFORE, flow_left, lost_ranges, not_like, result
 
 TRAIN, LOW, FRONT = "five-range", "low one-way clutch", "front one-way clutch"
 FORWARDS = ("1", "2", "3", "4", "5")
@@ -40,7 +37,6 @@ PACES = {  # by the sign of what a speed is beyond the input's
     0: "as fast as the input",
     -1: "slower than the input",
 }
-AS_BEFORE = "it drives as before"
 
 
 def draw(random):
@@ -118,58 +114,17 @@ def _as_the_input(one, range, parts):
 # If this element fails ------------------------------------------------------------
 
 
-@lru_cache(maxsize=256)
-def flow_left(one, range, failed, load="drive"):
-    """The flow of a range in which a part no longer holds."""
-    if failed not in one.element_names:
-        return flow_in(without(one, failed), range, load)
-    applied = frozenset(one.range(range).applied) - {failed}
-    return power_flow(one, applied=applied, load=load)
-
-
-def lost_ranges(given):
+def ranges_lost(given):
     """The ranges that change when a part no longer holds."""
-    failed, ranges = given["failed"], given["ranges"]
-    lost = {part: _lost(part, ranges) for part in FAILING}
-    at_work = frozenset(r for r in ranges if _at_work(failed, r))
-    beside = "in one of these another part does its work. Which?"
-    return Row(
-        text=f"The {failed} no longer holds. Which of these ranges are not what they"
+    failed, ranges = given["failed"], tuple(given["ranges"])
+    return lost_ranges(
+        f"The {failed} no longer holds. Which of these ranges are not what they"
         " were, under power?",
-        options=tuple(ranges),
-        answer=lost.pop(failed),
-        slips=(
-            slip("the part beside it forgotten", at_work, beside),
-            *(
-                slip("another part failed", each, f"that is so without the {part}.")
-                for part, each in lost.items()
-            ),
-        ),
-        hints=(
-            "Go down the ranges. In which of them does it hold anything?",
-            "Cross it out there. Does what is left give the same ratio?",
-        ),
-        reason="A range is lost or changed where nothing else does that work.",
+        shipped(),
+        failed,
+        ranges,
+        [part for part in FAILING if part != failed],
     )
-
-
-def _lost(failed, ranges):
-    one = shipped()
-    return frozenset(
-        each
-        for each in ranges
-        if _result(flow_in(one, each)) != _result(flow_left(one, each, failed))
-    )
-
-
-def _at_work(part, range):
-    """Whether a part is applied in a range, or a one-way clutch holds or backs up."""
-    flow = flow_in(shipped(), range)
-    return part in flow.applied | flow.holding | flow.backing_up.keys()
-
-
-def _result(flow):
-    return flow.state, flow.ratio
 
 
 def draw_lost(parts, ranges):
@@ -198,7 +153,7 @@ def what_is_left(given):
     as_range = {r: f"it runs in range {r}" for r in FORWARDS if r != mine}
     nothing = UNDER_POWER["neutral"]
     answer = UNDER_POWER[flow.state]
-    if _result(flow) == _result(flow_in(one, mine)):
+    if result(flow) == result(flow_in(one, mine)):
         answer = AS_BEFORE
     elif flow.ratio is not None:
         (like,) = (r for r in as_range if flow_in(one, r).ratio == flow.ratio)
@@ -214,7 +169,7 @@ def what_is_left(given):
             if flow.holding
             else slip("a path taken for cut", nothing),
             *(
-                slip("a path that is cut", words, not_like(one, flow, each))
+                slip("a path that is cut", words, not_like(flow, each))
                 for each, words in as_range.items()
             ),
             slip("too few taken for too many", UNDER_POWER["tied up"],
@@ -226,12 +181,3 @@ def what_is_left(given):
         ),
         reason="What is left applied, and what catches by itself, decide.",
     )  # fmt: skip
-
-
-def not_like(one, flow, range):
-    """Why what is left applied is not like some range."""
-    missing = one.in_order(frozenset(one.range(range).applied) - flow.applied)
-    if missing:
-        return f"range {range} needs {listed(missing)}. Is that still applied?"
-    more = one.in_order(flow.applied - frozenset(one.range(range).applied))
-    return f"range {range} is without {listed(more)}. What does that change here?"

@@ -35,8 +35,8 @@ from .common import (
     state_in,
     suns_own,
     unit_of,
-    without,
 )
+from .failing import without
 from .three_range import LOW, RANGES, another_unit, draw, train
 
 # What the one-way clutch does, as an answer, by the words of its state.

@@ -342,7 +342,7 @@ def who_carries(given):
         also=tuple(
             Also(answer=carrying | set(names), words=CONVENTION)
             for count in range(1, len(beside) + 1)
-            for names in combinations(beside, count)
+            for names in combinations(one.in_order(beside), count)
         ),
         slips=(
             slip("the one-way clutch forgotten", frozenset(flow.applied)),

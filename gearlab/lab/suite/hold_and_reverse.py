@@ -27,6 +27,7 @@ from .common import (
     ratios_of,
     way_of,
 )
+from .failing import flow_left
 from .five_range import (
     COUNTED,
     FAILING,
@@ -35,9 +36,8 @@ from .five_range import (
     draw,
     draw_failed,
     draw_lost,
-    flow_left,
-    lost_ranges,
     parts_of,
+    ranges_lost,
     shipped,
     train,
     what_is_left,
@@ -290,7 +290,7 @@ topic(
 )
 
 
-topic("if it fails", lost_ranges, draw=draw_lost(FAILING[1:], KNOWN))
+topic("if it fails", ranges_lost, draw=draw_lost(FAILING[1:], KNOWN))
 
 
 topic("what is left", what_is_left, draw=draw_failed(FAILURES))

@@ -39,9 +39,9 @@ from .five_range import (
     draw,
     draw_lost,
     elements_of,
-    lost_ranges,
     members_of,
     parts_of,
+    ranges_lost,
     shipped,
     train,
     with_the_input,
@@ -296,7 +296,7 @@ def who_can_hold(given):
 
 topic(
     "if it fails",
-    lost_ranges,
+    ranges_lost,
     draw=draw_lost((LOW, "low brake", "forward clutch"), RANGES),
 )
 

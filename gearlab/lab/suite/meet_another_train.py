@@ -5,10 +5,8 @@ is lost: the same way of looking, on a train not seen before.
 """
 
 from fractions import Fraction
-from functools import lru_cache
 
 from ...base.numerals import listed, number
-from ...solve.powerflow import power_flow
 from ...train.train import Brake
 from ..question.papers import Lab, Topics, drawn_anew
 from ..question.question import Choice, Number, Point, Row
@@ -34,6 +32,7 @@ from .common import (
     way_of,
     with_drawn_teeth,
 )
+from .failing import lost
 
 TRAIN = "six-range"
 FORWARDS = ("1", "2", "3", "4", "5", "6")
@@ -338,35 +337,24 @@ def brake_torque(given):
     )
 
 
-@lru_cache
-def lost_without(failed):
-    """The ranges that are not what they were without an element, whatever the teeth."""
-    one = load(TRAIN)
-    left = {
-        each: power_flow(one, applied=set(one.range(each).applied) - {failed})
-        for each in RANGES
-    }
-    return frozenset(r for r in RANGES if left[r].ratio != ratio_under_power(one, r))
-
-
 @topic("what is lost", draw=one_of(failed=ELEMENTS))
 def lost_ranges(given):
     """The ranges that are lost without one element."""
     failed = given["failed"]
-    lost = {each: lost_without(each) for each in ELEMENTS}
+    without = {each: lost(load(TRAIN), each, RANGES) for each in ELEMENTS}
     return Row(
         text=f"The {failed} no longer holds. Which ranges are lost?",
         options=RANGES,
-        answer=lost[failed],
+        answer=without[failed],
         slips=(
             slip(
                 "lost and kept swapped",
-                frozenset(RANGES) - lost[failed],
+                frozenset(RANGES) - without[failed],
                 "those are left. The others are asked.",
             ),
             *(
                 slip("another element crossed out", ranges)
-                for each, ranges in lost.items()
+                for each, ranges in without.items()
                 if each != failed
             ),
         ),

@@ -4,23 +4,21 @@ from functools import lru_cache
 from itertools import combinations
 
 from ...ask.shifts import early_late, shift
-from ...base.numerals import listed
-from ..question.question import Choice, Row
+from ..question.question import Choice
 from ..question.slips import slip
 from .any_unit import (
     MOST_LOST,
     UnitTopics,
     applied_told,
     driving,
-    flow_left,
     neighbours,
     parts_of,
-    result,
     train_of,
 )
 from .common import UNDER_POWER, by_sign, flow_in
+from .failing import AS_BEFORE, at_work, flow_left, lost, lost_ranges, not_like, result
+from .shifting import SIDES, moment_of_shift, moved_told, side_of_shift
 
-SIDES = ("go off", "come on")
 MOST_MOVING = 4  # elements in a shift of which early and late are asked
 MOST_RANGES = 5  # other ranges among which one chooses
 MIDWAY = {  # by the word of a MidShift
@@ -33,7 +31,7 @@ MIDWAY = {  # by the word of a MidShift
     "as after": "the new range is there already",
     "other way": "the output turns the other way",
 }
-AS_BEFORE, OTHERWISE = "it drives as before", "it drives as in no row of the chart"
+OTHERWISE = "it drives as in no row of the chart"
 SLOWER, FASTER, SAME = "it turns slower", "it turns faster", "it turns as fast"
 topic = UnitTopics()
 
@@ -88,29 +86,14 @@ def off_and_on(given):
     """The elements that go off or come on in a shift."""
     train, (before, after) = train_of(given), given["pair"]
     passing = _shift(train, before, after)
-    sides = dict(zip(SIDES, (passing.off, passing.on), strict=True))
-    answer = sides.pop(given["side"])
-    (other,) = sides.values()
-    end = passing.before if given["side"] == "go off" else passing.after
-    alone = {*passing.by_itself, *passing.backed_up}
-    return Row(
-        text=f"Shift from range {before} to range {after}. Which elements"
+    return side_of_shift(
+        f"Shift from range {before} to range {after}. Which elements"
         f" {given['side']}, by command and not by themselves?",
-        options=parts_of(train),
-        answer=answer,
-        slips=(
-            slip("off and on swapped", other),
-            slip("off and on swapped", answer | other,
-                 "these are both sides of the shift together."),
-            slip("all that is applied", end.applied),
-            slip("a one-way clutch applied", answer | alone),
-        ),
-        hints=(
-            "Put the two rows of the chart under each other.",
-            "Strike out what is in both rows. One-way clutches need no command.",
-        ),
-        reason="What stands in one row only must change.",
-    )  # fmt: skip
+        passing,
+        given["side"],
+        parts_of(train),
+        {*passing.by_itself, *passing.backed_up},
+    )
 
 
 def _early_cases(train):
@@ -130,39 +113,16 @@ def _early_cases(train):
 def early_or_late(given):
     """What happens while some elements have moved and others have not."""
     train, (before, after) = train_of(given), given["pair"]
-    rows = _midway(train, before, after)
-    row = rows[frozenset(given["early"])]
-    off = _shift(train, before, after).off
-    moved = [f"{name} {'off' if name in off else 'on'}" for name in given["early"]]
-    return Choice(
-        text=f"Shift from range {before} to range {after}, under power. Too early:"
-        f" {listed(moved)}. The rest has not moved yet. What happens?",
-        options=tuple(MIDWAY.values()),
-        answer=MIDWAY[row.word],
-        slips=(
-            slip("early taken for late", MIDWAY[rows[row.late].word]),
-            slip("too few taken for too many", MIDWAY["tie-up"]),
-            slip("held taken for locked", MIDWAY["output locked"],
-                 "which parts keep the output from turning, at that moment?"),
-            slip("the ratio not looked at", MIDWAY["flare"],
-                 "does what is applied let the input run ahead of both ranges?"),
-            slip("the ratio not looked at", MIDWAY["higher range"],
-                 "work out the ratio of that moment. Is it below both?"),
-            slip("the ratio not looked at", MIDWAY["between"],
-                 "work out the ratio of that moment. Does it lie there?"),
-            slip("nothing taken to change", MIDWAY["as before"],
-                 "something has moved. Does that change a speed?"),
-            slip("all taken to have moved", MIDWAY["as after"],
-                 "something has not moved yet. Does it matter?"),
-            slip("the wrong way", MIDWAY["other way"],
-                 "set what is applied at that moment. Which way does the mark go?"),
-        ),
-        hints=(
-            "Write down what is applied at that moment. Is it a row of the chart?",
-            "Too many hold, or too few? A one-way clutch may hold as well.",
-        ),
-        reason="What is applied at that moment decides, and what holds by itself.",
-    )  # fmt: skip
+    passing = _shift(train, before, after)
+    return moment_of_shift(
+        f"Shift from range {before} to range {after}, under power. Too early:"
+        f" {moved_told(passing, given['early'])}. The rest has not moved yet. What"
+        " happens?",
+        _midway(train, before, after),
+        given["early"],
+        MIDWAY,
+        "What is applied at that moment decides, and what holds by itself.",
+    )
 
 
 # Failures -------------------------------------------------------------------------
@@ -200,7 +160,7 @@ def if_it_fails(given):
         answer=answer,
         slips=(
             slip("the failed part forgotten", AS_BEFORE),
-            *(slip("a path that is cut", words, _not_like(train, flow, each))
+            *(slip("a path that is cut", words, not_like(flow, each))
               for words, each in like.items()),
             slip("a path that is cut", OTHERWISE,
                  "compare what is left with the rows. Does the output move at all?"),
@@ -240,67 +200,32 @@ def _like(train, name, flow):
     }
 
 
-def _not_like(train, flow, name):
-    """Why what is left applied is not like some range."""
-    row = frozenset(train.range(name).applied)
-    missing = train.in_order(row - flow.applied)
-    if missing:
-        return f"range {name} needs {listed(missing)}. Is that still applied?"
-    more = train.in_order(flow.applied - row)
-    return f"range {name} is without {listed(more)}. What does that change here?"
-
-
 def _lost_cases(train):
     if len(driving(train)) < 2:
         return ()
     return tuple(
         {"failed": failed}
         for failed in parts_of(train)
-        if any(_at_work(train, failed, name) for name in driving(train))
+        if any(at_work(train, failed, name) for name in driving(train))
     )
-
-
-def _at_work(train, part, name):
-    """Whether a part is applied in a range, or a one-way clutch holds or backs up."""
-    flow = flow_in(train, name)
-    return part in flow.applied | flow.holding | flow.backing_up.keys()
-
-
-@lru_cache(maxsize=512)
-def _lost(train, failed):
-    return frozenset(
-        name for name in driving(train)
-        if result(flow_in(train, name)) != result(flow_left(train, name, failed))
-    )  # fmt: skip
 
 
 @topic.of("ranges lost", _lost_cases, "a second range")
 def ranges_lost(given):
     """The ranges that are not what they were without a part."""
     train, failed = train_of(given), given["failed"]
-    ranges, answer = driving(train), _lost(train, failed)
-    at_work = frozenset(name for name in ranges if _at_work(train, failed, name))
+    ranges = driving(train)
     few = len(parts_of(train)) * len(ranges) <= MOST_LOST
-    others = [part for part in parts_of(train) if few and part != failed]
-    return Row(
-        text=f"The {failed} no longer holds. Which ranges are not what they were,"
-        " under power?",
-        options=ranges,
-        answer=answer,
-        slips=(
-            slip("lost and kept swapped", frozenset(ranges) - answer,
-                 "those are left. The others are asked."),
-            slip("the part beside it forgotten", at_work,
-                 "in one of these another part does its work. Which?"),
-            *(slip("another part failed", _lost(train, part),
-                   f"that is so without the {part}.") for part in others),
-        ),
-        hints=(
-            "Go down the ranges. In which of them does it hold anything?",
-            "Cross it out there. Does what is left give the same ratio?",
-        ),
-        reason="A range is lost or changed where nothing else does that work.",
-    )  # fmt: skip
+    kept = frozenset(ranges) - lost(train, failed, ranges)
+    return lost_ranges(
+        f"The {failed} no longer holds. Which ranges are not what they were, under"
+        " power?",
+        train,
+        failed,
+        ranges,
+        [part for part in parts_of(train) if few and part != failed],
+        [slip("lost and kept swapped", kept, "those are left. The others are asked.")],
+    )
 
 
 topic.explain(
