@@ -7,7 +7,16 @@ from pathlib import Path
 
 from .base.checks import visible
 from .base.filewriter import reason
-from .commands import check, exam, mark, prepare, site, summary, takehome
+from .commands import (
+    check,
+    exam,
+    mark,
+    prepare,
+    readlog,
+    site,
+    summary,
+    takehome,
+)
 from .commands.frame import (
     EXIT_CODES,
     FAULTY,
@@ -38,7 +47,7 @@ DOCTOR = Command(
 )
 GROUPS = {
     "before class": (check.COMMAND, prepare.COMMAND, exam.COMMAND),
-    "in class": (takehome.COMMAND, site.COMMAND),
+    "in class": (takehome.COMMAND, site.COMMAND, readlog.COMMAND),
     "after class": (mark.COMMAND, summary.COMMAND),
     "your machine": (DOCTOR,),
 }

@@ -16,13 +16,15 @@ SET_UP = """from tempfile import mkdtemp
 import small_lab
 import gearlab as gl
 from gearlab.lab.mark.example import example_class
-from gearlab.panels import Bench, Desk, Progress, Ticking
+from gearlab.panels import Bench, Desk, LogPanel, Progress, Ticking
 sheets, listed = example_class(mkdtemp())
-desk = Desk(small_lab.LAB)"""
+desk = Desk(small_lab.LAB)
+train = gl.load_train("five-range")
+log = gl.read_log(gl.make_log(train, rate=10), train)"""
 ASKED = tuple(small_lab.FORMS)
 BENCH, DESK, PROGRESS, FIRST = 0, 1, 2, 3
 TICKING = FIRST + len(ASKED)
-ROAD = TICKING + 1
+ROAD, LOG = TICKING + 1, TICKING + 2
 CELLS = [
     SET_UP,
     'bench = Bench(gl.load_train("five-range"), predict=True)\nbench',
@@ -31,6 +33,7 @@ CELLS = [
     *(f"desk.ask({topic!r})" for topic in ASKED),
     'Ticking(sheets, "ticks.csv", listed)',
     'Desk("find-the-fault").road_test("find the fault")',
+    "LogPanel(log)",
     "1",
 ]
 PANELS = ".gl-panel, .gl-bench"
@@ -138,7 +141,7 @@ def served(tmp_path_factory):
 def page(served):
     page = served[0]
     page.wait_for_function(
-        f"document.querySelectorAll('{PANELS}').length === {ROAD + 1}"
+        f"document.querySelectorAll('{PANELS}').length === {LOG + 1}"
     )
     return page
 
@@ -200,6 +203,25 @@ def test_a_road_test_is_driven_by_the_keyboard_alone(page, panels):
     panel.get_by_text("1 test so far.").wait_for()
     assert panel.locator("tbody tr").count() == 1
     assert "P, under power: " in panel.get_by_role("status").first.inner_text()
+
+
+def test_a_log_is_gone_through_by_the_keyboard_alone(page, panels):
+    panel = panels.nth(LOG)
+    said = panel.locator("[role=status]").last
+    time = panel.get_by_label("time", exact=False).first
+    time.fill("7,2")
+    time.press("Enter")
+    said.get_by_text("At 7.20 s:").wait_for()
+    assert "Nearest is range 2" in said.inner_text()
+    panel.get_by_role("slider").focus()
+    for _ in range(3):
+        page.keyboard.press("ArrowRight")
+    said.get_by_text("At 7.50 s:").wait_for()
+    panel.get_by_role("button", name="next shift").press("Enter")
+    said.get_by_text("At 10.00 s:").wait_for()
+    assert panel.locator("svg").count() == 2
+    chart = panel.locator("svg").first.get_attribute("aria-label")
+    assert "Marked: 10.00 s." in chart
 
 
 def test_explanations_are_ticked_and_kept_by_the_keyboard_alone(page, panels):

@@ -355,3 +355,35 @@ def test_the_ci_recipe_fails_where_something_is_wrong(low, code, fails, tmp_path
         check=False,
     )  # fmt: skip
     assert (done.returncode != 0) == fails, done.stdout + done.stderr
+
+
+# A road log ---------------------------------------------------------------------------
+
+
+def test_a_road_log_is_read_told_and_drawn(capsys, tmp_path):
+    train, path = gl.load_train("six-range"), tmp_path / "drive.csv"
+    gl.make_log(train, rate=20).write(path)
+    picture = tmp_path / "drive.png"
+    code, out, err = told(
+        capsys, "read-log", path, "--train", "six-range", "--picture", picture
+    )
+    assert (code, err) == (0, "")
+    assert "Shifts: 5, of which 0 not clean." in out
+    assert f"Written: {picture}" in out and picture.stat().st_size > 10_000
+    five = gl.load_train("five-range")
+    fails = next(one for one in gl.faults(five) if one.about == "direct clutch")
+    gl.make_log(five, fault=fails, rate=20).write(path)
+    code, out, _ = told(capsys, "read-log", path)
+    assert code == 1 and "The direct clutch fails to apply" in out
+
+
+def test_columns_of_a_road_log_are_named_and_shown(capsys, tmp_path):
+    path = tmp_path / "drive.csv"
+    path.write_text("T;a;b\n0;1,5;2\n100;1,5;2\n", encoding="utf-8")
+    words = ["read-log", path, "--preview", "--column", "time=T", "--column", "input=2"]
+    code, out, err = told(capsys, *words, "--unit", "time=ms")
+    assert code == 2 and "no column for the output speed" in err
+    code, out, err = told(capsys, *words, "--unit", "time=ms", "--column", "output=b")
+    assert code == 0 and "2: a" in out and "unit given" in out
+    code, out, err = told(capsys, "read-log", path, "--column", "time")
+    assert code == 2 and "--column input=n1" in err

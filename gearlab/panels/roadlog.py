@@ -17,6 +17,7 @@ STEP = 0.1  # of the slider [s]
 SPANS = (10, 30, 120)  # how much of a log may be shown at once [s]
 PATH = "power path"
 OUTSIDE = "No range is near: the picture beside is left out."
+_BESIDE, _BELOW = "1 1 300px", "1 1 600px"
 NO_MORE = "There is no more of that in this log."
 
 
@@ -58,7 +59,7 @@ class LogPanel(widgets.VBox):
         self._fields = [
             line("time", "s"),
             choice("shown at once", [*seconds, ("all of it", "")]),
-            choice("beside it", [(PATH, ""), *sets]),
+            choice("the range as", [(PATH, ""), *sets]),
         ]
         pictures = parts.line_up("gl-beside", self._chart, self._beside)
         super().__init__([style, self.box, self._slider, pictures])
@@ -153,6 +154,8 @@ class LogPanel(widgets.VBox):
             span, name = self.box.values[1:]
             self._chart.value = self._drawn(span)
             self._beside.value = self._range_drawn(name)
+            # What is as wide as the log goes below it, so that its letters stay large.
+            self._beside.layout.flex = _BESIDE if name else _BELOW
             self.box.act(**self._actions())
         self._slider.layout.visibility = "hidden" if self._covered else "visible"
         self._slider.value = round((self._time - self.road.start) / STEP)
