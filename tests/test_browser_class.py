@@ -169,6 +169,22 @@ def test_every_step_is_seen_whole_from_the_back_row(walked, name):
         page.close()
 
 
+def test_a_pointer_that_rests_dims_no_picture_that_comes_under_it(walked):
+    _, page, bench = walked(reduced_motion="reduce")
+    page.keyboard.press(".")
+    name = page.locator("figure:visible .gl-live [data-of^=element] text").first
+    box = name.bounding_box()
+    page.keyboard.press(".")
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.keyboard.press(".")
+    page.locator("figure:visible").wait_for()
+    page.wait_for_timeout(200)
+    assert bench.locator(".gl-dim, .gl-lit").count() == 0
+    page.mouse.move(5, 5)
+    name.hover(force=True)
+    bench.locator("figure .gl-lit").first.wait_for()
+
+
 def test_levers_and_chart_are_read_from_the_back_row(walked):
     _, page, bench = walked(size=(1920, 1080), reduced_motion="reduce")
     page.keyboard.press(".")

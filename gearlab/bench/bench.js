@@ -376,8 +376,8 @@ class Bench {
     const of = ({ target }) => target.closest("[data-of]")?.dataset.of ?? "";
     on(root, "click change input", (event) => this.pressed(event));
     on(root, "pointerdown", (event) => this.grabbed(event));
-    on(root, "pointerover", (event) => this.light(of(event)));
-    on(root, "pointermove", (event) => this.lit && this.tag(event));
+    on(root, "pointerover", (event) => this.rests(event) || this.light(of(event)));
+    on(root, "pointermove", (event) => (this.rests(event), this.lit && this.tag(event)));
     on(root, "pointerleave", () => this.light(""));
     on(root, "keydown", (event) => this.keyed(event));
     on(root, "focusin", ({ target }) => this.stop(target.closest("[data-rove]"), target));
@@ -774,6 +774,13 @@ class Bench {
   light(of) {
     const lit = !of || of.startsWith("range:") || of === "crank" ? this.pinned : of;
     if (lit !== this.lit) this.relight((this.lit = lit));
+  }
+
+  /** Whether the pointer lies where it lay, as when another picture comes under it. */
+  rests({ screenX, screenY }) {
+    const [at, before] = [`${screenX} ${screenY}`, this.pointer];
+    this.pointer = at;
+    return at === before;
   }
 
   relight() {

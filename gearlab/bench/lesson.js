@@ -84,6 +84,7 @@ class Lesson {
     const { bench } = this;
     bench.halt();
     bench.say("");
+    bench.light("");
     bench.model.set("walk", walk);
     bench.model.set("state", { ...bench.state, predict: true, cover: "", answer: "", ...part });
     bench.show();
