@@ -12,7 +12,7 @@ from gearlab.bench.state import opened
 from gearlab.bench.telling import told
 from gearlab.lab.walk.plan import class_plan
 
-SIZES = ((1280, 800), (1366, 768), (1920, 1080))
+LAPTOP, SIZES = (1366, 768), ((1280, 800), (1920, 1080))
 FEWEST = 25  # letters of that size, one above the other, are as high as the screen
 # All that can be read or heard on the page, but for the choices themselves.
 HEARD = """bench => [...bench.querySelectorAll('*')].filter(one =>
@@ -64,7 +64,7 @@ def walked(browser, addresses):
     """Opens the walk of a train; what the page complains about is an error."""
     pages, wrong = [], []
 
-    def opened_page(name="five-range", size=SIZES[1], **settings):
+    def opened_page(name="five-range", size=LAPTOP, **settings):
         plan, address = addresses[name]
         width, height = size
         page = browser.new_page(viewport={"width": width, "height": height}, **settings)
