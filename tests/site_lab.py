@@ -75,10 +75,15 @@ def open_site(page, address, whole=True):
         )
 
 
-def open_notebook(page, address, path, app="notebooks", run=True):
-    """Open a notebook of the site and, unless told otherwise, run all its cells."""
-    page.goto(f"{address}/{app}/index.html?path=notebooks/{path}")
+def open_page(page, address, path):
+    """Open a notebook of the site; its kernel is not waited for."""
+    page.goto(f"{address}/notebooks/index.html?path=notebooks/{path}")
     page.wait_for_selector(".jp-Notebook .jp-Cell")
+
+
+def open_notebook(page, address, path, run=True):
+    """Open a notebook of the site and, unless told otherwise, run all its cells."""
+    open_page(page, address, path)
     page.wait_for_function(f"window.jupyterapp && {KERNEL} === 'idle'")
     if run:
         command(page, "notebook:run-all-cells")

@@ -3,6 +3,8 @@
 import json
 import re
 from hashlib import sha256
+from pathlib import Path
+from shutil import copytree
 from zipfile import ZipFile
 
 import pytest
@@ -15,6 +17,7 @@ from gearlab.site import pieces
 from gearlab.site.building import build_site
 from gearlab.site.packages import gearlab_wheel
 
+NOTEBOOKS = Path(__file__).resolve().parents[1] / "notebooks"
 NUMBERS = "10_recover_the_teeth.ipynb"
 TOPIC = "what fourth tells"
 
@@ -44,9 +47,8 @@ def test_python_comes_from_the_site_itself_and_whole(site):
     for name, entry in lock["packages"].items():
         data = (folder / entry["file_name"]).read_bytes()
         assert sha256(data).hexdigest() == entry["sha256"], name
-        assert set(entry["depends"]) <= {
-            one.replace("_", "-") for one in lock["packages"]
-        } | set(entry["depends"])
+        needs = {one.lower().replace("_", "-") for one in entry["depends"]}
+        assert needs <= set(lock["packages"]), name
     wheels = {path.name for path in folder.glob("*.whl")}
     assert wheels == {entry["file_name"] for entry in lock["packages"].values()}
 
@@ -184,3 +186,56 @@ def test_a_notebook_runs_with_the_server_gone_and_keeps_its_answers(site):
         assert handed["students"] == ["ana"]
         assert [one["lab"] for one in handed["sheets"]] == ["recover-the-teeth"]
         assert outside == []
+
+
+SAVE = """async path => {
+  const { contents } = window.jupyterapp.serviceManager
+  const how = {type: 'notebook', format: 'json', content: true}
+  const { content } = await contents.get(path, how)
+  await contents.save(path, {type: 'notebook', format: 'json', content})
+  await contents.save('answer.json', {type: 'file', format: 'text', content: '{}'})
+}"""
+KEPT = """async () => {
+  const { contents } = window.jupyterapp.serviceManager
+  const folder = await contents.get('notebooks', {content: true})
+  const answer = await contents.get('answer.json', {format: 'text', content: true})
+  return [folder.content.map(one => one.name), answer.content]
+}"""
+
+
+def version(page):
+    """The build that a start page shows."""
+    return re.search(r"Version of this site: (\w+)", page.inner_text("body"))[1]
+
+
+def test_a_new_build_reaches_the_student_and_touches_no_answer(site, tmp_path):
+    need_browser()
+    folder, notebooks = tmp_path / "web", tmp_path / "notebooks"
+    copytree(site, folder)
+    copytree(NOTEBOOKS, notebooks)
+    path = notebooks / NUMBERS
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("# Recover", "# Now recover", 1), encoding="utf-8")
+    with browser() as chromium, site_lab.served(folder) as address:
+        context = chromium.new_context(viewport={"width": 1280, "height": 800})
+        context.set_default_timeout(60_000)
+        page = context.new_page()
+        site_lab.open_site(page, address)
+        before = version(page)
+        site_lab.open_page(page, address, NUMBERS)
+        page.evaluate(SAVE, f"notebooks/{NUMBERS}")
+        site_lab.built(folder, replace=True, notebooks=notebooks)
+        page.goto(f"{address}/")
+        page.wait_for_function(
+            "old => !document.body.innerText.includes(old)", arg=f": {before}"
+        )
+        take = page.get_by_role("button", name="take the new ones")
+        take.wait_for()
+        assert f"You saved {NUMBERS} before" in page.inner_text("#older")
+        take.click()
+        page.get_by_text("The new notebooks open now").wait_for()
+        site_lab.open_page(page, address, NUMBERS)
+        page.get_by_role("heading", name="Now recover").wait_for()
+        files, answer = page.evaluate(KEPT)
+        assert NUMBERS.replace(".ipynb", " (older copy).ipynb") in files
+        assert answer == "{}"

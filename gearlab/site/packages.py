@@ -9,6 +9,7 @@ from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from ..base.filewriter import replace_file
+from .compiling import compiled
 from .pieces import CORE, core_files, own_versions, wheels
 
 LOCK = "pyodide-lock.json"
@@ -35,27 +36,30 @@ def put_python(folder, cache, say):
     known = lock["packages"]
     names = _needed(known, _FIRST)
     versions = {name: known[name]["version"] for name in names} | own_versions()
-    packages, files = {}, {}
-    for name, path in wheels(versions, cache, say).items():
-        files[path.name] = data = path.read_bytes()
-        packages[name] = _entry(name, path.name, data, known.get(name))
+    files = {  # {name: (its file, the bytes of that)}
+        name: (path.name, path.read_bytes())
+        for name, path in wheels(versions, cache, say).items()
+    }
     for path in _kernel_wheels():
         name = path.name.split("-")[0].replace("_", "-")
-        files[path.name] = path.read_bytes()
-        packages[name] = _entry(name, path.name, files[path.name])
-    for name, (file, data) in {
-        "gearlab": gearlab_wheel(),
-        _EMPTY: made_wheel(_EMPTY, "0", {}),
-    }.items():
-        files[file] = data
-        packages[name] = _entry(name, file, data)
-    for name in CORE:
-        replace_file(folder / name, (core / name).read_bytes())
-    for name, data in files.items():
-        replace_file(folder / name, data)
-    lock["packages"] = dict(sorted(packages.items()))
+        files[name] = path.name, path.read_bytes()
+    files["gearlab"] = gearlab_wheel()
+    files[_EMPTY] = made_wheel(_EMPTY, "0", {})
+    known = {name: entry for name, entry in known.items() if name != _EMPTY}
+    packed = dict(files.values())
+    packed |= {file: (core / file).read_bytes() for file in CORE if file != LOCK}
+    archives = {
+        file: packed[file] for file in packed if file.endswith((".whl", ".zip"))
+    }
+    packed |= compiled(archives, core, cache, say)
+    lock["packages"] = {
+        name: _entry(name, file, packed[file], known.get(name))
+        for name, (file, _) in sorted(files.items())
+    }
+    for file, data in packed.items():
+        replace_file(folder / file, data)
     replace_file(folder / LOCK, json.dumps(lock, indent=1))
-    return sorted(packages)
+    return sorted(files)
 
 
 def _needed(known, first):
@@ -104,11 +108,15 @@ def _kernel_wheels():
 
 def gearlab_wheel():
     """The name and the bytes of a wheel of this library, as it stands here."""
-    package = Path(__file__).resolve().parents[1]
+    here = Path(__file__).resolve().parent
+    package = here.parent
     files = {
         f"gearlab/{path.relative_to(package).as_posix()}": path.read_bytes()
         for path in sorted(package.rglob("*"))
-        if path.is_file() and "__pycache__" not in path.parts
+        # What builds the site is of no use within it.
+        if path.is_file()
+        and "__pycache__" not in path.parts
+        and here not in path.parents
     }
     return made_wheel("gearlab", metadata.version("gearlab"), files)
 

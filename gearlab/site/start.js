@@ -25,14 +25,23 @@ function done(request) {
   });
 }
 
+// Of what a saved copy was made; undefined for one that is none of ours, or broken.
+function versionOf({ content }) {
+  try {
+    const book = typeof content === "string" ? JSON.parse(content) : content;
+    return book.metadata.gearlab;
+  } catch {
+    return undefined;
+  }
+}
+
 // The saved copies that are of another version than the site's, as {path: file}.
 async function olderCopies(base) {
   const files = base.transaction("files").objectStore("files");
   const found = {};
   for (const [path, version] of Object.entries(NOTEBOOKS)) {
     const saved = await done(files.get(path));
-    const content = typeof saved?.content === "string" ? JSON.parse(saved.content) : saved?.content;
-    if (saved && content?.metadata?.gearlab !== version) found[path] = saved;
+    if (saved && versionOf(saved) !== version) found[path] = saved;
   }
   return found;
 }
