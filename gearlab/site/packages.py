@@ -113,11 +113,11 @@ def gearlab_wheel():
     files = {
         f"gearlab/{path.relative_to(package).as_posix()}": path.read_bytes()
         for path in sorted(package.rglob("*"))
-        # What builds the site is of no use within it.
-        if path.is_file()
-        and "__pycache__" not in path.parts
-        and here not in path.parents
+        if path.is_file() and "__pycache__" not in path.parts
     }
+    # What builds the site is of no use within it.
+    apart = f"gearlab/{here.name}/"
+    files = {name: data for name, data in files.items() if not name.startswith(apart)}
     return made_wheel("gearlab", metadata.version("gearlab"), files)
 
 
