@@ -6,12 +6,14 @@ import subprocess
 import sys
 from functools import cache
 from math import isclose, isnan
+from random import Random
 
 import numpy as np
 import pytest
 from test_public import WRONG, answered_in_one_sentence, shows_itself
 
 import gearlab as gl
+from gearlab import draw
 from gearlab.ask.log.limits import LIMITS
 
 TRAIN = gl.load_train("five-range")
@@ -124,6 +126,29 @@ def test_what_failed_is_among_the_suspects(read, words):
     assert len(log.suspects.explain_all) < len(FAULTS) / 3
 
 
+@pytest.mark.parametrize("name", ["five-range", "six-range"])
+def test_every_fault_that_shows_is_suspected_and_a_sound_train_is_not(read, name):
+    """A drive through every range that drives, with each single fault in turn."""
+    train = gl.load_train(name)
+    table = gl.symptoms(train)
+    ratios = {each: gl.power_flow(train, each).ratio for each in train.range_names}
+    drive = [(each, 6) for each, ratio in ratios.items() if ratio and ratio > 0]
+    drive += [("N", 4), ("R", 8)]
+    tried = 0
+    for fault in gl.faults(train):
+        shows = any(
+            table.rows[fault][each, "drive"] != table.sound[each, "drive"]
+            for each, _ in drive
+        )
+        log = read(train=train, drive=drive, fault=fault, slip=0.12, rate=10, seed=3)
+        if not shows:
+            assert not log.bad, fault
+            continue
+        assert fault in log.suspects.explain_all, fault
+        tried += 1
+    assert tried > 15
+
+
 def test_what_is_seen_last_counts(read):
     """An element that fails on the way: what the range did before is the past."""
     fault = FAULTS["The direct clutch fails to apply."]
@@ -154,6 +179,7 @@ def test_only_an_input_that_runs_ahead_can_slip(read):
     (one,) = log.findings
     assert (one.kind, one.observation) == ("input too slow", None)
     assert log.suspects is None
+    assert "no slip does" in str(log)
 
 
 def test_coasting_in_a_range_that_freewheels_is_as_the_chart_has_it(read):
@@ -307,6 +333,37 @@ def test_wrong_options_are_told_in_one_sentence(tmp_path):
         answered_in_one_sentence(gl.shift_causes, (log, None), wrong)
         answered_in_one_sentence(log.column, ("time",), wrong)
         answered_in_one_sentence(log.at, (1,), wrong)
+
+
+@pytest.mark.filterwarnings("error")
+def test_any_log_is_read_and_shown_without_a_warning(read):
+    """Random drives of random trains, with holes, jumps and columns left out."""
+    random = Random(8)
+    trains = [gl.load_train(name) for name in gl.train_names()]
+    for _ in range(30):
+        train = random.choice(trains)
+        drive = [(random.choice(train.range_names), random.choice([1, 3, 6]))]
+        drive += [(random.choice(train.range_names), random.choice([1, 3, 6]))]
+        made = gl.make_log(
+            train,
+            drive=drive,
+            fault=random.choice([None, random.choice(gl.faults(train))]),
+            since=random.choice([0, 3]),
+            rate=random.choice([2, 10, 50]),
+            noise=random.choice([0, 0.01, 0.05]),
+            seed=random.randint(0, 999),
+        )
+        head, *rows = made.text(fault=False).split("time [s]")[1].splitlines()
+        for place in random.sample(range(len(rows)), min(len(rows), 6)):
+            cells = rows[place].split(",")
+            cells[random.choice([1, 2])] = random.choice(["", "0", "99999", "-5"])
+            rows[place] = ",".join(cells)
+        if random.random() < 0.3:
+            head, *rows = (",".join(row.split(",")[:3]) for row in (head, *rows))
+        log = read("\n".join([f"time [s]{head}", *rows]), train=train)
+        for part in (log, *log.shifts, *log.findings, *log.stretches, log.moment(1)):
+            assert str(part)
+        draw.to_svg(draw.draw_log(log))
 
 
 # The result, and what is made up ------------------------------------------------------

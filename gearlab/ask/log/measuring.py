@@ -83,7 +83,9 @@ def running_median(values, window):
         )
         # Missing ones are sorted last, so the middle one leans a little, and is there.
         found[start:end] = np.sort(part, axis=1)[:, half]
-    found[np.isnan(values)] = np.nan
+    # A reading with hardly a neighbour stands for itself.
+    alone = np.isnan(found) | np.isnan(values)
+    found[alone] = values[alone]
     return found
 
 

@@ -203,7 +203,7 @@ class RoadLog(Brief):
         yield f"Stretches judged: {len(self.findings)}, not as asked: {len(self.bad)}."
         for one in self.bad[:5]:
             yield one.words
-        if self.bad:
+        if self.bad and self.suspects:
             yield self.suspects.words
         yield (
             "A log tells what happens, not why: go on by the maker's procedure, with a"

@@ -61,7 +61,8 @@ class Stretch(Brief):
         if self.ratio is None:
             return f"{ends}: {what}, and no ratio stays."
         ratio = f"{decimals(self.ratio, 3)} give or take {decimals(self.error, 3)}"
-        return f"{ends}: {what}, ratio {ratio}, slip {said_slip(self.slip)}."
+        slip = "" if self.slip is None else f", slip {said_slip(self.slip)}"
+        return f"{ends}: {what}, ratio {ratio}{slip}."
 
 
 def said_slip(part):

@@ -153,7 +153,7 @@ def _ratios(axes, found, page):
         for level, size in levels
         if ends[0] / 1.2 <= size <= 1.2 * ends[1] or asked & set(level.ranges)
     ]
-    sizes = [size for _, size in levels] or list(ends)
+    sizes = [size for _, size in levels] or [0.5, 5.0]
     axes.set_yscale("log")
     axes.set_ylim(0.8 * min(sizes), 1.3 * max(sizes))
     axes.yaxis.set_major_locator(FixedLocator(_ROUND))
