@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from functools import cache
+from itertools import pairwise
 from math import isclose, isnan
 from random import Random
 
@@ -108,6 +109,19 @@ def test_who_slips_is_named_with_how_much(read):
     assert len(slips) == 2
     assert log.suspects.explain_all[0] == SLIPS
     assert "direct clutch slips" in str(log)
+
+
+def test_slip_is_seen_where_nobody_says_which_range_was_asked_for(read):
+    rows = gl.make_log(TRAIN, fault=SLIPS, slip=0.12).text(fault=False).splitlines()
+    rows = [",".join(row.split(",")[:3]) for row in rows if row[0] != "#"]
+    log = read("\n".join(rows))
+    assert {(one.range, one.kind) for one in log.bad} == {
+        ("4", "possible slip"),
+        ("5", "possible slip"),
+    }
+    assert log.suspects.explain_all[0] == SLIPS
+    assert [(one.before, one.after) for one in log.shifts] == [*pairwise("12345")]
+    assert "Nothing tells which range was asked for" in str(log)
 
 
 @pytest.mark.parametrize(

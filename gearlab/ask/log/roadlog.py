@@ -214,6 +214,8 @@ class RoadLog(Brief):
         """What is missing in the log, in sentences."""
         if not self.signed:
             yield "The speeds have no sign, so reverse is known by its ratio alone."
+        if self.preview.of("range") is None:
+            yield "Nothing tells which range was asked for, so a wrong one is not seen."
         lacks = [
             f"{count} {what}{'' if count == 1 else 's'}"
             for count, what in (
