@@ -70,23 +70,29 @@ class LogShift(Brief):
         )
 
 
-def shifts_of(cuts, log):
-    """The shifts between pieces of a log, and after which pieces they come.
+def joined(cuts, log):
+    """The places in `cuts` after which the next piece follows, as after a shift.
 
     Parameters
     ----------
     cuts : pieces of :func:`gearlab.ask.log.stretches.cut_stretches`, in order
     log : _Reading
     """
-    found, joined = [], set()
-    for place, (one, other) in enumerate(pairwise(cuts)):
-        apart = log.time[other.first] - log.time[one.last]
-        if min(one.level, other.level) < 0 or apart > log.limits["longest shift"]:
-            continue
-        joined.add(place)
-        if one.level != other.level:
-            found.append(_shift(one, other, log))
-    return found, joined
+    return {
+        place
+        for place, (one, other) in enumerate(pairwise(cuts))
+        if min(one.level, other.level) >= 0
+        and log.time[other.first] - log.time[one.last] <= log.limits["longest shift"]
+    }
+
+
+def shifts_of(cuts, log):
+    """The shifts between pieces of a log, in their order; see :func:`joined`."""
+    return [
+        _shift(cuts[place], cuts[place + 1], log)
+        for place in sorted(joined(cuts, log))
+        if cuts[place].level != cuts[place + 1].level
+    ]
 
 
 def _shift(one, other, log):

@@ -9,7 +9,7 @@ from ...base.reading import read_number
 from ...base.textfile import blamed
 from ...solve.powerflow import LOADS
 from ...train.train import a_train
-from .changes import shifts_of
+from .changes import joined, shifts_of
 from .columns import read_columns
 from .findings import findings_of, observations_of
 from .levels import levels_of, nearest_level
@@ -177,10 +177,8 @@ def _read(log, name, preview):
     import numpy as np
 
     cuts = cut_stretches(log)
-    _, joined = shifts_of(cuts, log)
-    cuts += cut_between(log, cuts, joined)
+    cuts += cut_between(log, cuts, joined(cuts, log))
     cuts.sort(key=lambda cut: cut.first)
-    shifts, _ = shifts_of(cuts, log)
     stretches = [told_stretch(cut, log) for cut in cuts]
     findings = findings_of(log.train, stretches, log.limits, log.made.signed)
     apart = np.flatnonzero(np.diff(log.time) > log.gap)
@@ -198,7 +196,7 @@ def _read(log, name, preview):
             (float(log.time[n]), float(log.time[n + 1])) for n in apart.tolist()
         ),
         stretches=Several(stretches),
-        shifts=Several(shifts),
+        shifts=Several(shifts_of(cuts, log)),
         findings=Several(findings),
         observations=observations_of(findings),
         track=_track(log),
