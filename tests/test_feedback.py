@@ -13,7 +13,7 @@ from test_marking import fill_in
 from gearlab.__main__ import main
 from gearlab.handouts import blocks
 from gearlab.handouts.blocks import Document
-from gearlab.handouts.feedback import feedback, feedback_sheet, next_steps
+from gearlab.handouts.feedback import BESIDE, feedback, feedback_sheet, next_steps
 from gearlab.handouts.papersize import PAPERS
 from gearlab.handouts.printing import Printer
 from gearlab.lab.mark import marking as marking_module
@@ -141,6 +141,25 @@ def test_one_slip_again_and_again_is_told(tmp_path):
             record(paper, name, slip.answer, folder=tmp_path)
     steps = next_steps(graded_of(tmp_path))
     assert any(re.match(rf"In \d questions .*: {SLIP}\.", step) for step in steps)
+
+
+@pytest.mark.parametrize(
+    ("lab", "question", "beside"),
+    [
+        ("know-the-unit", "drum of a brake", True),
+        ("know-the-unit", "first count", False),
+        ("find-the-fault", "find the fault", True),
+    ],
+)
+def test_where_something_is_shown_beside_a_question_that_is_said(
+    lab, question, beside, tmp_path
+):
+    paper = draw_paper(find_lab(lab), ("ana",))
+    slip = paper.asked[question].question.slips[0]
+    record(paper, question, slip.answer, folder=tmp_path)
+    said = told(graded_of(tmp_path)).splitlines()
+    assert (BESIDE in said) == beside
+    assert paper.asked[question].question.text in said
 
 
 # What is on the pages -----------------------------------------------------------------

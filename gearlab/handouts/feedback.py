@@ -19,6 +19,7 @@ from .printing import Printer
 
 _LETTERS = 300  # of an answer that is shown again; its writer knows the rest
 _WORDS = "feedback"  # what the sheet and its file are called
+BESIDE = "What is shown beside it stands in the notebook."
 _NO_MARKS = (FOREIGN, UNKNOWN, UNASKABLE)  # notes on questions that have none
 _ODD = {
     OTHER_FORM: "is in another form than you were given, so it does not count",
@@ -197,7 +198,7 @@ def _wrong(result, answers):
     yield _head(result, result.best)
     yield Words(text=told.text)
     if told.pictured:
-        yield Words(text="Its picture is in the notebook.")
+        yield Words(text=BESIDE)
     yield Words(text=_short(told.answer), lead="You wrote:")
     if told.slip:
         yield Words(text=f"{told.slip}. {capital(told.help)}", lead="The slip:")

@@ -175,7 +175,7 @@ def _told(question, attempt, verdict):
         help=help,
         way=" ".join(question.hints),
         key=answer_told(question),
-        pictured=question.picture is not None,
+        pictured=any((question.picture, question.on_paper)),
     )
 
 

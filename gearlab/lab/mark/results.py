@@ -14,7 +14,7 @@ class Told:
 
     `text` is what was asked, `answer` the last try in words, `slip` its name, `help`
     what was said of it, `way` the hints and `key` the right answer. `pictured` says
-    whether a picture belongs to the question.
+    whether a picture belongs to the question, or a panel on which it is tried.
     """
 
     text: str
