@@ -211,8 +211,9 @@ def parsed(text):
     """What a JSON text holds; ValueError for any that could not be written again."""
     try:
         data = json.loads(text, parse_constant=_no_number)
-        # Half a letter of a pair is JSON, but can be neither written nor printed.
-        _json(data).encode("utf-8")
+        # Half a letter of a pair is JSON, but can be neither written nor printed; it
+        # stands in the text itself, or is written there by its number.
+        (_json(data) if "\\u" in text else text).encode("utf-8")
     except (ValueError, RecursionError) as error:
         raise ValueError("it is no whole JSON") from error
     return data
