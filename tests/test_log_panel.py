@@ -74,7 +74,7 @@ def test_what_is_wrong_is_found_one_after_the_other():
         panel.next_fault()
         seen.append(said(panel))
     assert "a flare" in seen[0] and "a tie-up" in seen[1]
-    assert seen[2] == "There is no more of that in this log."
+    assert seen[2] == "Up to its end, this log has no more of that."
 
 
 @pytest.mark.parametrize("time", ["x", "99", "-1", "", None])

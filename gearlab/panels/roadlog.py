@@ -18,7 +18,7 @@ SPANS = (10, 30, 120)  # how much of a log may be shown at once [s]
 PATH = "power path"
 OUTSIDE = "No range is near: the picture beside is left out."
 _BESIDE, _BELOW = "1 1 300px", "1 1 600px"
-NO_MORE = "There is no more of that in this log."
+NO_MORE = "Up to its end, this log has no more of that."
 
 
 class LogPanel(widgets.VBox):
