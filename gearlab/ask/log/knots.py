@@ -9,8 +9,8 @@ def fitted_times(time, values, smooth, levels, turn=None):
     """The start and the end of a change from one level to another.
 
     Up to the start the values are at the first level and from the end on at the second,
-    with straight lines between. The least squares are found step by step, as Gauss and
-    Newton have it.
+    with straight lines between. The bends are moved, step by step, to where the sum of
+    squares is least: each step takes the values as straight in where the bends stand.
 
     Parameters
     ----------
