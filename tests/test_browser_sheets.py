@@ -19,7 +19,7 @@ from gearlab.lab.sheet.newcomers import newcomers
 from gearlab.lab.sheet.partfiles import parts_of
 from gearlab.lab.sheet.sheet import kept_sheet, load_sheet, record, sheet_path
 from gearlab.lab.suite.labs import find_lab
-from gearlab.panels import Desk
+from gearlab.panels import Desk, Progress
 
 LAB = "turn-one-set"
 TOPIC = "first reduction"
@@ -230,6 +230,13 @@ def test_answers_that_no_disk_takes_are_downloaded_too(drive, monkeypatch):
     ((file,),) = [list(message.values()) for message in heard(desk, download=True)]
     (one,) = json.loads(file["text"])["sheets"]
     assert [attempt["answer"] for attempt in one["attempts"]] == ["3", "4"]
+
+
+def test_the_page_of_labs_offers_what_a_browser_can_do():
+    page = Progress("ana")
+    assert "save the page as PDF" not in page.box.labels
+    page.hand_in()
+    assert "press “download my sheets” at the desk" in page.box.status
 
 
 def test_elsewhere_a_desk_has_no_such_part(monkeypatch, tmp_path):

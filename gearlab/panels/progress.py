@@ -2,6 +2,7 @@
 
 import ipywidgets as widgets
 
+from ..base.machine import in_browser
 from ..draw import save, to_svg
 from ..lab.mark.progress import progress, summary_text
 from ..lab.mark.summary import draw_summary
@@ -30,13 +31,14 @@ class Progress(widgets.VBox):
         last = last_sign_in() if students is None else (students, form)
         self._scope, style = parts.scope()
         self._page = widgets.HTML()
-        self.box = PressBox(
-            signing_fields(),
-            "labs of a student",
-            show=("show", self._refresh),
-            save=("save the page as PDF", self._save),
-            hand_in=(HAND_IN, self._hand_in),
-        )
+        actions = {
+            "show": ("show", self._refresh),
+            "save": ("save the page as PDF", self._save),
+            "hand_in": (HAND_IN, self._hand_in),
+        }
+        if in_browser():  # which has nothing that makes a PDF
+            del actions["save"]
+        self.box = PressBox(signing_fields(), "labs of a student", **actions)
         super().__init__([style, self.box, self._page])
         self.add_class("gl-panel")
         self.add_class(self._scope)
