@@ -14,8 +14,9 @@ from test_commands import told
 
 from gearlab.lab.suite.labs import LAB_NAMES, find_lab, notebook_of
 from gearlab.site import pieces
-from gearlab.site.building import build_site
+from gearlab.site.building import build_site, put_contents
 from gearlab.site.packages import gearlab_wheel
+from gearlab.site.pages import TO_READ, start_page
 
 NOTEBOOKS = Path(__file__).resolve().parents[1] / "notebooks"
 NUMBERS = "10_recover_the_teeth.ipynb"
@@ -102,6 +103,24 @@ def test_notebooks_tell_their_version(site):
         book = json.loads((site / "files" / path).read_text(encoding="utf-8"))
         assert book["metadata"]["gearlab"] == version
         assert book["metadata"]["kernelspec"]["name"] == "python"
+
+
+def test_what_cannot_run_here_is_told_in_its_first_cell(tmp_path):
+    source = {"cells": [{"source": "import numpy"}], "metadata": {}}
+    for name in (*TO_READ, "other.ipynb"):
+        (tmp_path / "notebooks").mkdir(exist_ok=True)
+        path = tmp_path / "notebooks" / name
+        path.write_text(json.dumps(source), encoding="utf-8")
+    versions = put_contents(tmp_path / "files", tmp_path / "notebooks")
+    first = {
+        Path(path).name: json.loads((tmp_path / "files" / path).read_text("utf-8"))
+        for path in versions
+    }
+    for name in TO_READ:
+        assert "is to read, not to run" in first[name]["cells"][0]["source"]
+    assert first["other.ipynb"]["cells"] == source["cells"]
+    page = start_page(versions, "build", "storage")
+    assert page.count("to read here; it runs on a computer") == len(TO_READ)
 
 
 # What cannot be done ----------------------------------------------------------------

@@ -13,13 +13,20 @@ from tempfile import TemporaryDirectory
 from ..base.checks import one_line, shortened
 from ..base.filewriter import replace_file
 from .packages import put_python
-from .pages import finish
+from .pages import TO_READ, finish
 from .pieces import cache_folder, need_builders
 
 STAMP = "gearlab-site.json"  # says that a folder was built by this command
 STORAGE = "gearlab"  # under which name a browser keeps what a student saves
 _APPS = ("lab", "notebooks", "tree")
 _KERNEL = "@jupyterlite/pyodide-kernel-extension:kernel"
+_FOREWORD = {
+    "cell_type": "markdown",
+    "id": "in-a-browser",
+    "metadata": {},
+    "source": "**Here this notebook is to read, not to run:** it takes numpy, which"
+    " this web site has not. Run it on a computer with Python.",
+}
 _ADVICE = (
     "Put the folder on any web server: it needs no program there. To look at it here:"
     " python -m http.server --directory {}"
@@ -64,7 +71,7 @@ def build_site(folder, *, replace=False, notebooks=None, cache=None, say=print):
     cache = cache_folder(cache)
     with TemporaryDirectory(prefix="gearlab-site-") as scratch:
         lite, out = Path(scratch) / "lite", Path(scratch) / "out"
-        versions = _put_contents(lite / "files", source)
+        versions = put_contents(lite / "files", source)
         (lite / "static" / "pyodide").mkdir(parents=True)
         packages = put_python(lite / "static" / "pyodide", cache, say)
         _configure(lite, packages)
@@ -110,7 +117,7 @@ def _notebooks(given):
     return folder
 
 
-def _put_contents(folder, source):
+def put_contents(folder, source):
     """Put the notebooks into a folder, stamped; ``{path: version of what it says}``."""
     versions = {}
     for path in sorted(source.rglob("*.ipynb")):
@@ -128,6 +135,8 @@ def _put_contents(folder, source):
         place = f"notebooks/{path.relative_to(source).as_posix()}"
         versions[place] = version
         book["metadata"]["gearlab"] = version
+        if path.name in TO_READ:
+            book["cells"].insert(0, _FOREWORD)
         # The name that the kernel in the browser goes by.
         book["metadata"]["kernelspec"] = {
             "name": "python",

@@ -16,6 +16,8 @@ _HERE = Path(__file__).parent
 _TOKENS = _HERE.parent / "bench" / "tokens.css"
 _LEFT_OUT = ("doc", "package.json")  # no page asks for them
 _VIEWS = {"plain": "notebooks/index.html", "full": "lab/index.html"}
+# Notebooks that take numpy from their first cell on, which no browser has here.
+TO_READ = ("16_read_the_log.ipynb",)
 _START, _WORDS = "00_start_here.ipynb", "13_look_up_words.ipynb"
 
 
@@ -102,8 +104,10 @@ def _rows(versions, labs, view="plain"):
         if path not in versions:
             continue
         address = f"{_VIEWS[view]}?path={quote(path)}"
+        what = " (to read here; it runs on a computer with Python)"
+        shown = escape(title + what * (file in TO_READ))
         rows.append(
             f'<li><a href="{escape(address)}"><b>{number}</b>'
-            f"<span>{escape(title)}</span><span>{'★' * level}</span></a></li>"
+            f"<span>{shown}</span><span>{'★' * level}</span></a></li>"
         )
     return "\n".join(rows)

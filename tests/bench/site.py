@@ -22,6 +22,7 @@ import browser_lab  # noqa: E402
 import site_lab  # noqa: E402
 
 from gearlab.site.building import build_site  # noqa: E402
+from gearlab.site.pages import TO_READ  # noqa: E402
 
 NOTEBOOKS = HERE.parents[1] / "notebooks"
 LAB = "01_turn_one_set.ipynb"
@@ -68,7 +69,7 @@ def everything(site):
         paths = sorted(
             path.relative_to(NOTEBOOKS).as_posix()
             for path in NOTEBOOKS.rglob("*.ipynb")
-            if ".ipynb_checkpoints" not in path.parts
+            if ".ipynb_checkpoints" not in path.parts and path.name not in TO_READ
         )
         with site_lab.served(site) as address:
             outside = site_lab.kept_in(context, address)
