@@ -113,7 +113,9 @@ def test_what_cannot_run_here_is_told_in_its_first_cell(tmp_path):
         path.write_text(json.dumps(source), encoding="utf-8")
     versions = put_contents(tmp_path / "files", tmp_path / "notebooks")
     first = {
-        Path(path).name: json.loads((tmp_path / "files" / path).read_text("utf-8"))
+        Path(path).name: json.loads(
+            (tmp_path / "files" / path).read_text(encoding="utf-8")
+        )
         for path in versions
     }
     for name in TO_READ:
