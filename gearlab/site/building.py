@@ -69,6 +69,8 @@ def build_site(folder, *, replace=False, notebooks=None, cache=None, say=print):
     need_builders()
     source = _notebooks(notebooks)
     cache = cache_folder(cache)
+    # Afresh each time: what the builder remembers of an earlier build makes it leave
+    # our Python out without a word.
     with TemporaryDirectory(prefix="gearlab-site-") as scratch:
         lite, out = Path(scratch) / "lite", Path(scratch) / "out"
         versions = put_contents(lite / "files", source)
@@ -187,8 +189,6 @@ def _run_builder(lite, out):
     command += [f"--lite-dir={lite}", f"--output-dir={out}", "--contents=files"]
     command += ["--no-sourcemaps", "--no-unused-shared-packages"]
     command += [f"--apps={app}" for app in _APPS]
-    # A base of an earlier build would make it leave our Python out without a word.
-    (lite / ".jupyterlite.doit.db").unlink(missing_ok=True)
     done = subprocess.run(
         command, cwd=lite, capture_output=True, encoding="utf-8", errors="replace",
         check=False,
