@@ -17,6 +17,7 @@ from gearlab.site import pieces
 from gearlab.site.building import build_site, put_contents
 from gearlab.site.packages import gearlab_wheel
 from gearlab.site.pages import TO_READ, start_page
+from gearlab.train.catalogue import load_train, train_names
 
 NOTEBOOKS = Path(__file__).resolve().parents[1] / "notebooks"
 NUMBERS = "10_recover_the_teeth.ipynb"
@@ -85,6 +86,15 @@ def test_the_start_page_leads_to_every_lab(site):
     assert shipped == plain | full
 
 
+def test_the_start_page_leads_to_the_bench_of_every_shipped_train(site):
+    page = (site / "index.html").read_text(encoding="utf-8")
+    links = re.findall(r'href="(benches/[\w-]+\.html)"', page)
+    assert [Path(link).stem for link in links] == train_names()
+    for link in links:
+        name = load_train(Path(link).stem).name
+        assert name in page and name in (site / link).read_text(encoding="utf-8")
+
+
 def test_the_service_worker_knows_every_file(site):
     text = (site / "service-worker.js").read_text(encoding="utf-8")
     files = json.loads(re.search(r"^const FILES = (.*);$", text, re.MULTILINE)[1])
@@ -121,7 +131,7 @@ def test_what_cannot_run_here_is_told_in_its_first_cell(tmp_path):
     for name in TO_READ:
         assert "is to read, not to run" in first[name]["cells"][0]["source"]
     assert first["other.ipynb"]["cells"] == source["cells"]
-    page = start_page(versions, "build", "storage")
+    page = start_page(versions, "build", "storage", {})
     assert page.count("to read here; it runs on a computer") == len(TO_READ)
 
 
@@ -191,6 +201,10 @@ def test_a_notebook_runs_with_the_server_gone_and_keeps_its_answers(site):
         with site_lab.served(site) as address:
             outside = site_lab.kept_in(context, address)
             site_lab.open_site(page, address)
+        page.goto(f"{address}/benches/five-range.html")
+        page.locator(".gl-bench .gl-live svg").first.wait_for()
+        page.get_by_role("radio", name="3", exact=True).click()
+        assert "ratio 1.407" in page.locator(".gl-bench header").inner_text()
         site_lab.open_notebook(page, address, NUMBERS)
         assert site_lab.errors(page) == []
         printed = [one["text"] for one in site_lab.outputs(page) if "text" in one]

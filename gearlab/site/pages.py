@@ -10,7 +10,9 @@ from string import Template
 from urllib.parse import quote
 
 from ..base.filewriter import replace_file
+from ..bench.takehome import take_home
 from ..lab.suite.labs import CORE, FURTHER, find_lab, notebook_of, number_of
+from ..train.catalogue import load_train, train_names
 
 _HERE = Path(__file__).parent
 _TOKENS = _HERE.parent / "bench" / "tokens.css"
@@ -18,11 +20,26 @@ _LEFT_OUT = ("doc", "package.json")  # no page asks for them
 _VIEWS = {"plain": "notebooks/index.html", "full": "lab/index.html"}
 # Notebooks that take numpy from their first cell on, which no browser has here.
 TO_READ = ("16_read_the_log.ipynb",)
+_BENCHES = "benches"  # their folder
 _START, _WORDS = "00_start_here.ipynb", "13_look_up_words.ipynb"
 
 
+def put_benches(out):
+    """Put the bench of each shipped train into a build; ``{its file: its name}``.
+
+    Such a page has all that its train does, so it opens at once and needs no Python.
+    """
+    (out / _BENCHES).mkdir()
+    names = {}
+    for name in train_names():
+        train, file = load_train(name), f"{_BENCHES}/{name}.html"
+        take_home(train, out / file, ends=["input"], letters=["screen"])
+        names[file] = train.name
+    return names
+
+
 def finish(out, versions, storage):
-    """Make a start page and a service worker for a build.
+    """Make the benches, a start page and a service worker for a build.
 
     Parameters
     ----------
@@ -30,13 +47,14 @@ def finish(out, versions, storage):
     versions : {path of a notebook: version of what it says}
     storage : the name under which a browser keeps what is saved
     """
+    benches = put_benches(out)
     for name in _LEFT_OUT:
         path = out / name
         rmtree(path) if path.is_dir() else path.unlink(missing_ok=True)
     for path in (*out.glob("rspack.config*"), *out.rglob("*.map")):
         path.unlink()
     build = _digest(out)
-    replace_file(out / "index.html", start_page(versions, build, storage))
+    replace_file(out / "index.html", start_page(versions, build, storage, benches))
     worker = out / "service-worker.js"
     worker.replace(out / "drive-worker.js")
     files = {
@@ -58,13 +76,14 @@ def _digest(out):
     return whole.hexdigest()[:12]
 
 
-def start_page(versions, build, storage):
+def start_page(versions, build, storage, benches):
     """The HTML of the start page."""
     script = _read("start.js").replace("$storage", storage)
     script = script.replace("$version", metadata.version("jupyterlite-core"))
     return Template(_read("start.html")).substitute(
         style=_TOKENS.read_text(encoding="utf-8"),
         begin=_rows(versions, [(_START, "", "Start here", 1)]),
+        benches="\n".join(_row(*one, "", 0) for one in benches.items()),
         core=_rows(versions, map(_of_lab, CORE)),
         further=_rows(
             versions,
@@ -105,9 +124,12 @@ def _rows(versions, labs, view="plain"):
             continue
         address = f"{_VIEWS[view]}?path={quote(path)}"
         what = " (to read here; it runs on a computer with Python)"
-        shown = escape(title + what * (file in TO_READ))
-        rows.append(
-            f'<li><a href="{escape(address)}"><b>{number}</b>'
-            f"<span>{shown}</span><span>{'★' * level}</span></a></li>"
-        )
+        rows.append(_row(address, title + what * (file in TO_READ), number, level))
     return "\n".join(rows)
+
+
+def _row(address, title, number, level):
+    return (
+        f'<li><a href="{escape(address)}"><b>{number}</b>'
+        f"<span>{escape(title)}</span><span>{'★' * level}</span></a></li>"
+    )
