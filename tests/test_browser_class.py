@@ -45,7 +45,7 @@ def addresses(tmp_path_factory):
     lab.need_browser()
     folder, found = tmp_path_factory.mktemp("class"), {}
     for name in gl.train_names():
-        plan = class_plan(name)
+        plan = class_plan(gl.load_train(name))
         first = plan.steps[0]
         state = told(asked_state(opened(plan.train, first.before.range), first))
         flows = {flow for step in plan.steps for flow in (step.before, step.flow)}

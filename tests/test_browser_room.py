@@ -225,7 +225,7 @@ def test_what_is_said_is_a_status_and_the_count_is_told_once_it_rests(open_page)
     page = open_page()
     statuses = page.locator(".gl-bench [role=status]")
     kinds = [one.get_attribute("class") for one in statuses.all()]
-    assert kinds == ["gl-unseen", "gl-note", "gl-verdicts", "gl-told"]
+    assert kinds == ["gl-unseen", "gl-note", "gl-verdicts", "gl-told", "gl-progress"]
     told, count = page.locator(".gl-unseen"), page.locator(".gl-count")
     wheel = page.get_by_role("slider")
     for press in ("+ ¼", "+ 1", "− ¼"):

@@ -18,8 +18,10 @@ PUBLIC = {
 MORE = {
     "check_chart": ({},),
     "explain_count": ("1", 3),
+    "next_test": ({},),
     "power_flow": ("1",),
     "solve_speeds": ({"input shaft": 1},),
+    "suspects": ({},),
     "identify": ([gl.Count(range="1", count=3, error="1/8")],),
     "roll_back": ("1",),
     "set_up_card": ("1",),
@@ -82,8 +84,8 @@ def test_every_function_that_takes_one_is_tried():
     taken = {*taking("train"), *taking("flow"), *taking("shift")}
     # What is left takes neither, or a train only if one is there.
     assert set(PUBLIC) - taken == {
-        "doctor", "glossary", "load_train", "look_up", "read_words", "train_names",
-        "word_list",
+        "doctor", "glossary", "load_train", "look_up", "preview_log", "read_log",
+        "read_words", "shift_causes", "train_names", "word_list",
     }  # fmt: skip
 
 

@@ -253,7 +253,7 @@ def test_a_new_build_reaches_the_student_and_touches_no_answer(site, tmp_path):
     path.write_text(text.replace("# Recover", "# Now recover", 1), encoding="utf-8")
     with browser() as chromium, site_lab.served(folder) as address:
         context = chromium.new_context(viewport={"width": 1280, "height": 800})
-        context.set_default_timeout(60_000)
+        context.set_default_timeout(180_000)
         page = context.new_page()
         site_lab.open_site(page, address)
         before = version(page)

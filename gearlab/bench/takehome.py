@@ -38,6 +38,7 @@ _FILE = "take-home bench"
 _LOOKS = re.compile(
     r'(?: (?:fill|stroke|font-(?:size|weight)|text-anchor)[a-z-]*="[^"]*")+'
 )
+_GAPS = re.compile(r"/\*.*?\*/|\s*([{};])\s*", re.DOTALL)  # of a style
 _REMARK = re.compile(r"^ */\*\*.*?\*/$", re.DOTALL | re.MULTILINE)
 _SET = re.compile(r'([a-z-]+)="([^"]*)"')
 _LOOK = """\
@@ -136,7 +137,7 @@ def _chosen(given, known, what):
 
 def _html(state, data, words):
     """The page, with all that it needs in it."""
-    said = texts(words, FILE_TEXTS)
+    said, style = texts(words, FILE_TEXTS), _GAPS.sub(r"\1", front_style())
     script = (
         f"\n{_bare(front_script('unpack.js', led=False))}\nopenFile({_js(said)});\n"
     )
@@ -155,7 +156,7 @@ def _html(state, data, words):
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>{title}</title>
 <style>
-{_LOOK}{front_style()}</style>
+{_LOOK}{style}</style>
 </head>
 <body>
 <main>

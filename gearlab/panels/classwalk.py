@@ -5,6 +5,8 @@ from traitlets import Any, Dict
 from ..bench import lesson
 from ..lab.walk.plan import TOPICS, class_plan
 from ..lab.walk.told import notes_told
+from ..train.catalogue import load_train
+from ..train.train import Train
 from . import parts
 from .bench import Bench
 
@@ -35,6 +37,7 @@ class ClassWalk(Bench):
     _in_class = True
 
     def __init__(self, train, *, order=None, topics=TOPICS):
+        train = train if isinstance(train, Train) else load_train(train)
         self.course = class_plan(train, order=order, topics=topics)
         first, self._walk = self.course.steps[0], lesson.FIRST
         super().__init__(self.course.train, first.before.range, predict=True)

@@ -76,7 +76,8 @@ def ratio_of(train, applied, load, teeth):
 
     >>> import gearlab
     >>> train = gearlab.load_train("five-range")
-    >>> ratio_of(train, train.range("R").applied, "drive", {("rear", "sun"): 28})
+    >>> reverse = train.range("R").applied
+    >>> round(ratio_of(train, reverse, "drive", {("rear", "sun"): 28}), 9)
     -2.5
     """
     return _ratio(_Motions(train, teeth, None), applied, load)

@@ -89,7 +89,7 @@ def save(scene, path, turns=0, dpi=192):
 
     Parameters
     ----------
-    scene : Scene
+    scene : Scene, or what :func:`gearlab.draw.plot_log` returns
     path : where to; its end says the kind: .png, .pdf or .svg
     turns : the input turns at which it is painted
     dpi : px an inch of a .png; 96 has the scene's own size
@@ -105,7 +105,9 @@ def save(scene, path, turns=0, dpi=192):
         that no font of this machine has, or a disk that refuses. A file that was there
         is then as it was.
     """
-    a_scene(scene)
+    plot = getattr(scene, "figure", None)
+    if not isinstance(plot, Figure):
+        a_scene(scene)
     if not isinstance(path, str | PathLike):
         raise ValueError(
             f"the picture is to be written to {checks.shortened(path)}, but a path is a"
@@ -119,10 +121,10 @@ def save(scene, path, turns=0, dpi=192):
             " .png, .pdf or .svg; give the name one of these ends"
         )
     dpi = checks.whole_number(dpi, "dpi", 24, 1200)
-    if kind == ".svg":
+    if kind == ".svg" and not plot:
         return write_file(path, to_svg(scene, turns), "picture")
     about = "Subject" if kind == ".pdf" else "Description"
-    figure, file = to_figure(scene, turns), BytesIO()
+    figure, file = plot or to_figure(scene, turns), BytesIO()
     with matplotlib.rc_context(_SETTINGS):
         figure.savefig(
             file,

@@ -125,8 +125,8 @@ def speeds_told(time, ahead, out):
 def ratios_told(given):
     """The ratios of the student's unit, in a sentence."""
     ratios = ratios_of(train(given), FORWARDS)
-    told = listed([f"{number(ratio)} in {each}" for each, ratio in ratios.items()], "")
-    return f"The ratios of your unit: {told}."
+    told = listed([f"{number(ratio)} ({each})" for each, ratio in ratios.items()], "")
+    return f"The ratios of your unit's ranges: {told}."
 
 
 def picture(given, since=None, until=None):

@@ -6,8 +6,7 @@ from ...ask.shifts import shift_table
 from ...base import checks
 from ...solve.equilibrium import NEUTRAL, OUTPUT_LOCKED
 from ...solve.powerflow import power_flow
-from ...train.catalogue import load_train
-from ...train.train import Train
+from ...train.train import a_train
 from .asking import (
     coasting_step,
     range_step,
@@ -30,7 +29,7 @@ def class_plan(train, *, order=None, topics=TOPICS):
 
     Parameters
     ----------
-    train : Train, a shipped name, or the path of a train file
+    train : Train
     order : names of ranges to be taught, in that order; worked out if it is left out
     topics : which of "ranges", "coasting", "neutral", "tie-up", "roll-back" and
         "shifts" are walked through
@@ -38,14 +37,15 @@ def class_plan(train, *, order=None, topics=TOPICS):
     Raises
     ------
     ValueError
-        A train that cannot be used, or no range of which drives; a range or topic that
-        there is not; topics of which the train has none.
+        Something that is no train, or one of which no range drives; a range or topic
+        that there is not; topics of which the train has none.
 
-    >>> plan = class_plan("five-range", topics=["ranges"])
+    >>> import gearlab
+    >>> plan = class_plan(gearlab.load_train("five-range"), topics=["ranges"])
     >>> [step.name for step in plan.steps]
     ['1', '1 low', '3', '4', 'R', '2', '5']
     """
-    train = train if isinstance(train, Train) else load_train(train)
+    a_train(train)
     wanted = [
         checks.known(topic, TOPICS, "topic")
         for topic in checks.name_list(topics, "topics")

@@ -1,6 +1,6 @@
 """Figures of the web site in a headless browser, beside their goals.
 
-Run it from the folder with README.md: ``python tests/bench/site.py`` with one of:
+Run it from the folder with README.md: ``python tests/bench/web_site.py`` with one of:
 
     --first     first panel, cold and warm
     --all       every notebook, then every notebook with the server gone
