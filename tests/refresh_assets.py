@@ -22,7 +22,7 @@ CELLS = (
 def main():
     with tempfile.TemporaryDirectory() as folder:
         write_notebook(Path(folder) / "panel.ipynb", *CELLS)
-        with lab_server(folder) as address, browser_page(1440, 900) as page:
+        with lab_server(folder) as address, browser_page(1600, 1000) as page:
             open_notebook(page, address, "panel.ipynb")
             page.locator("[data-do=to]").fill("2.5")
             page.keyboard.press("Enter")
