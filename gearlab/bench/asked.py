@@ -34,6 +34,8 @@ class Pages:
     def __init__(self, train, filed=None, *, before=None, fault=None):
         self.train, self.book = train, cover(train, filed=filed)
         self.fault = fault
+        if fault:  # its pages are not those of the sound train
+            self.book["train"] += VEIL
         self._drawn, self._pieces, self._needed = {}, {}, set()
         self._sent = set(before._needed) if before else set()
 

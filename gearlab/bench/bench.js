@@ -941,6 +941,7 @@ export function mount(root, { book, pages, looks, pieces, state, view, plan, wal
 }
 
 function render({ model, el }) {
+  resume(model);
   const root = document.createElement("section");
   el.append(root);
   keepKeys(root);

@@ -102,7 +102,7 @@ def cover(
 
     return {
         "version": VERSION,
-        "train": _mark_of(train),
+        "train": mark_of(train),
         "name": train.name,
         "input": train.body_of[train.input],
         "output": train.body_of[train.output],
@@ -147,7 +147,7 @@ def usable_names(train):
     return [part.name for part in (*train.elements, *train.locks)]
 
 
-def _mark_of(train):
+def mark_of(train):
     """A short text that is another one for any other train, and for other teeth."""
     parts = [getattr(train, one.name) for one in fields(train) if one.compare]
     return sha256(repr(parts).encode()).hexdigest()[:12]

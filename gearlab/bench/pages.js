@@ -2,6 +2,27 @@
 
 const AT_ONCE = 4; // pages asked for ahead in one message
 
+/**
+ * What benches that lived before the kernel left on this page: the books of trains, and what was
+ * done with a bench, by how it began. A page of a kernel alone has none.
+ */
+const stored = (globalThis.gearlab_stored ??= { books: new Map(), reading: new Map(), left: new Map() });
+
+/** How a model begins, as text. */
+const beginning = (model) =>
+  JSON.stringify([model.get("book").train, Object.entries(model.get("state")).sort()]);
+
+/** Go on where a stored bench that began like this one was left. */
+function resume(model) {
+  const left = stored.left.get(beginning(model));
+  if (!left) return;
+  stored.left.delete(beginning(model));
+  for (const [name, value] of Object.entries(left)) model.set(name, value);
+  try {
+    model.save_changes();
+  } catch {} // without a kernel there is nobody to tell
+}
+
 /** The hashes of all pieces of a look. */
 const pieces_of = (look) => Object.values(look)
   .flatMap(({ live, kept, key }) => [live, kept, key]).filter(Boolean);
@@ -20,6 +41,8 @@ class Pages {
   constructor(model, train, old) {
     Object.assign(this, { model, train, asked: new Set(), failed: new Set(), fresh: true });
     for (const what of ["pages", "looks", "pieces"]) this[what] = new Map();
+    const { pages, looks, pieces } = stored.books.get(train) ?? {};
+    this.take({ pages, looks, pieces });
     this.take(model.get("opening"));
     for (const [key, look] of this.looks) {
       for (const hash of pieces_of(look)) {

@@ -14,6 +14,7 @@ from ..bench import state as states
 from ..bench import view as views
 from ..bench.asked import Pages
 from ..bench.book import HIDDEN
+from ..bench.stored import MIME, stored_bench
 from ..bench.teeth import OTHERS, counted
 from ..bench.telling import heard, told
 from ..say.describe import describe
@@ -110,7 +111,13 @@ class Bench(anywidget.AnyWidget):
         else:
             words = describe(self.flow, self._before)
         words = f"Bench panel of {self.train.name}. {words}"
-        return parts.in_words(super()._repr_mimebundle_(**kwargs), words)
+        # A fault that is hidden would be told by what is stored.
+        more = {} if self._now.fault else {MIME: self._stored()}
+        return parts.in_words(super()._repr_mimebundle_(**kwargs), words, **more)
+
+    def _stored(self):
+        """What lives of it where its kernel is not there yet."""
+        return stored_bench(self.book, self._now, self._look)
 
     # What stands on it ----------------------------------------------------------
 

@@ -63,11 +63,12 @@ def guarded(change, complain):
         )
 
 
-def in_words(bundle, words):
-    """A widget's mime bundle with words where panels are not shown."""
+def in_words(bundle, words, **stored):
+    """A widget's mime bundle with words, and more, where panels are not shown."""
+    shown = {**stored, "text/plain": words}
     if isinstance(bundle, tuple):
-        return {**bundle[0], "text/plain": words}, bundle[1]
-    return {**bundle, "text/plain": words}
+        return {**bundle[0], **shown}, bundle[1]
+    return {**bundle, **shown}
 
 
 def checkbox(label, value=False):

@@ -10,9 +10,8 @@ from string import Template
 from urllib.parse import quote
 
 from ..base.filewriter import replace_file
-from ..bench.takehome import take_home
 from ..lab.suite.labs import CORE, FURTHER, find_lab, notebook_of, number_of
-from ..train.catalogue import load_train, train_names
+from .benches import put_benches
 
 _HERE = Path(__file__).parent
 _TOKENS = _HERE.parent / "bench" / "tokens.css"
@@ -20,22 +19,12 @@ _LEFT_OUT = ("doc", "package.json")  # no page asks for them
 _VIEWS = {"plain": "notebooks/index.html", "full": "lab/index.html"}
 # Notebooks that take numpy from their first cell on, which no browser has here.
 TO_READ = ("16_read_the_log.ipynb",)
-_BENCHES = "benches"  # their folder
+_EXTENSION = {
+    "name": "gearlab",
+    "load": "static/extension.js",
+    "extension": "./extension",
+}
 _START, _WORDS = "00_start_here.ipynb", "13_look_up_words.ipynb"
-
-
-def put_benches(out):
-    """Put the bench of each shipped train into a build; ``{its file: its name}``.
-
-    Such a page has all that its train does, so it opens at once and needs no Python.
-    """
-    (out / _BENCHES).mkdir()
-    names = {}
-    for name in train_names():
-        train, file = load_train(name), f"{_BENCHES}/{name}.html"
-        take_home(train, out / file, ends=["input"], letters=["screen"])
-        names[file] = train.name
-    return names
 
 
 def finish(out, versions, storage):
@@ -48,6 +37,7 @@ def finish(out, versions, storage):
     storage : the name under which a browser keeps what is saved
     """
     benches = put_benches(out)
+    _put_extension(out)
     for name in _LEFT_OUT:
         path = out / name
         rmtree(path) if path.is_dir() else path.unlink(missing_ok=True)
@@ -64,6 +54,17 @@ def finish(out, versions, storage):
     }
     text = f"const BUILD = {json.dumps(build)};\nconst FILES = {json.dumps(files)};\n"
     replace_file(worker, text + _read("worker.js"))
+
+
+def _put_extension(out):
+    """Put what the site adds to its notebook pages where they look for it."""
+    file = out / "extensions" / _EXTENSION["name"] / _EXTENSION["load"]
+    file.parent.mkdir(parents=True)
+    replace_file(file, _read("extension.js"))
+    path = out / "jupyter-lite.json"
+    config = json.loads(path.read_text(encoding="utf-8"))
+    config["jupyter-config-data"]["federated_extensions"].append(_EXTENSION)
+    replace_file(path, json.dumps(config, indent=1))
 
 
 def _digest(out):
