@@ -75,20 +75,26 @@ def open_site(page, address, whole=True):
         )
 
 
-def open_page(page, address, path):
+def open_page(page, address, path, view="notebooks"):
     """Open a notebook of the site; its kernel is not waited for."""
-    page.goto(f"{address}/notebooks/index.html?path=notebooks/{path}")
+    page.goto(f"{address}/{view}/index.html?path=notebooks/{path}", wait_until="commit")
     page.wait_for_selector(".jp-Notebook .jp-Cell")
 
 
-def open_notebook(page, address, path, run=True):
+def open_notebook(page, address, path, run=True, view="notebooks"):
     """Open a notebook of the site and, unless told otherwise, run all its cells."""
-    open_page(page, address, path)
+    open_page(page, address, path, view)
     page.wait_for_function(f"window.jupyterapp && {KERNEL} === 'idle'")
     if run:
-        command(page, "notebook:run-all-cells")
-        page.wait_for_function(RUNNING)
-        page.wait_for_function(f"{KERNEL} === 'idle' && !{RUNNING}")
+        run_all(page)
+
+
+def run_all(page):
+    """Run all cells of the open notebook, once its kernel is there."""
+    page.wait_for_function(f"window.jupyterapp && {KERNEL} === 'idle'")
+    command(page, "notebook:run-all-cells")
+    page.wait_for_function(RUNNING)
+    page.wait_for_function(f"{KERNEL} === 'idle' && !{RUNNING}")
 
 
 def outputs(page):

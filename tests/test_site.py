@@ -2,6 +2,7 @@
 
 import json
 import re
+from contextlib import contextmanager
 from hashlib import sha256
 from pathlib import Path
 from shutil import copytree
@@ -9,13 +10,14 @@ from zipfile import ZipFile
 
 import pytest
 import site_lab
-from browser_lab import browser, need_browser
+from browser_lab import KERNEL, browser, command, need_browser
 from test_commands import told
 
 from gearlab.lab.suite.labs import LAB_NAMES, find_lab, notebook_of
 from gearlab.site import pieces
+from gearlab.site.added import added_wheels
 from gearlab.site.building import build_site, put_contents
-from gearlab.site.packages import gearlab_wheel
+from gearlab.site.packages import LOCK, gearlab_wheel, made_wheel
 from gearlab.site.pages import TO_READ, start_page
 from gearlab.train.catalogue import load_train, train_names
 
@@ -170,6 +172,47 @@ def test_what_is_lacking_is_said_in_a_sentence(tmp_path, monkeypatch):
     assert 'pip install "gearlab[site]"' in refused()
 
 
+def wheel(folder, name, tag="py3-none-any"):
+    """A wheel of one module with a docstring, in a folder."""
+    folder.mkdir(exist_ok=True)
+    _, made = made_wheel(name, "1.0", {f"{name}.py": b'"""Ours."""\n'})
+    path = folder / f"{name}-1.0-{tag}.whl"
+    path.write_bytes(made)
+    return path
+
+
+def test_wheels_come_into_the_site_only_if_its_python_can_take_them(site, tmp_path):
+    lock = json.loads(
+        (pieces.cache_folder() / f"pyodide-{pieces.PYODIDE}" / LOCK).read_text("utf-8")
+    )["packages"]
+    folder = tmp_path / "wheels"
+    with pytest.raises(ValueError, match=r"no wheels in .*; put some there"):
+        added_wheels(folder, lock)
+    ours = wheel(folder, "classroom")
+    assert added_wheels(folder, lock) == ({"classroom": ours}, [])
+    other = wheel(folder, "numpy", tag="cp314-cp314-linux_x86_64")
+    named = lock["numpy"]["file_name"]
+    with pytest.raises(ValueError, match=f"machine code that .* take {named}"):
+        added_wheels(folder, lock)
+    other.rename(folder / named)
+    with pytest.raises(ValueError, match="its checksum differs; fetch it again"):
+        added_wheels(folder, lock)
+    digest = sha256((folder / named).read_bytes()).hexdigest()
+    fits = lock | {"numpy": lock["numpy"] | {"sha256": digest}}
+    assert added_wheels(folder, fits) == (
+        {"classroom": ours, "numpy": folder / named},
+        [],
+    )
+    # What a package without machine code needs is fetched; machine code is not.
+    drawing = wheel(folder, "drawing")
+    needs = {"drawing": {"depends": ["numpy", "Cycler"], "file_name": drawing.name}}
+    needs["drawing"]["sha256"] = sha256(drawing.read_bytes()).hexdigest()
+    assert added_wheels(folder, fits | needs)[1] == ["cycler", "six"]
+    (folder / named).unlink()
+    with pytest.raises(ValueError, match=f"drawing needs {named} too; put it beside"):
+        added_wheels(folder, fits | needs)
+
+
 def test_what_a_registry_does_not_have_is_said_in_a_sentence(tmp_path, monkeypatch):
     monkeypatch.setenv("PIP_NO_INDEX", "1")
     wanted = {"ipython": "0.0.1"}
@@ -180,6 +223,72 @@ def test_what_a_registry_does_not_have_is_said_in_a_sentence(tmp_path, monkeypat
 
 # In a browser -----------------------------------------------------------------------
 
+NOTEBOOK = "window.jupyterapp.shell.currentWidget"
+CLEAN = f"{NOTEBOOK}.context.model.dirty === false"
+SPOILED = f"""() => [...{NOTEBOOK}.context.model.cells]
+  .find(cell => cell.type === 'code')
+  .sharedModel.setSource('raise ValueError("spoiled")')"""
+BENCH = ".jp-Cell:has(.gl-bench)"  # the cell of the first bench
+LIVES = f"{BENCH} .gl-bench .gl-live svg"
+HEIGHTS = """cell => {
+  window.heights = []
+  const note = () => {
+    window.heights.push(cell.offsetHeight)
+    requestAnimationFrame(note)
+  }
+  note()
+}"""
+
+
+@contextmanager
+def first_visit(site):
+    """(address, page) of a fresh browser; it fails if anything outside is asked for."""
+    need_browser()
+    with browser() as chromium, site_lab.served(site) as address:
+        context = chromium.new_context(viewport={"width": 1280, "height": 900})
+        context.set_default_timeout(120_000)
+        outside = site_lab.kept_in(context, address)
+        yield address, context.new_page()
+        assert outside == []
+
+
+def test_a_stored_bench_lives_before_its_kernel_which_goes_on_with_it(site):
+    """The book makes it live; nothing moves when the kernel's bench comes."""
+    with first_visit(site) as (address, page):
+        site_lab.open_page(page, address, NUMBERS)
+        bench = page.locator(".gl-bench").first
+        page.wait_for_selector(LIVES)
+        assert page.evaluate("gearlab_stored.books.size") == 1
+        bench.get_by_role("button", name="show it anyway").click()
+        bench.get_by_role("radio", name="3", exact=True).click()
+        bench.get_by_role("button", name="+ ¼").click()
+        header = bench.locator("header").inner_text()
+        assert "ratio 1.407" in header and "input 90°" in header
+        page.locator(BENCH).first.evaluate(HEIGHTS)
+        site_lab.run_all(page)
+        page.wait_for_selector(LIVES)
+        assert bench.locator("header").inner_text() == header
+        assert "teeth" in bench.get_by_role("button").all_inner_texts()
+        heights = page.evaluate("window.heights")
+        assert max(heights) - min(heights) < 10
+        made = "print(json.dumps([one.flow.range for one, _ in desk._benches][:1]))"
+        assert site_lab.asked(page, f"import json; {made}") == ["3"]
+
+
+def test_in_the_full_view_a_cell_that_failed_is_in_sight(site):
+    with first_visit(site) as (address, page):
+        site_lab.open_notebook(page, address, NUMBERS, run=False, view="lab")
+        page.get_by_role("tree").or_(page.locator(".jp-DirListing")).first.wait_for()
+        page.evaluate(SPOILED)
+        command(page, "notebook:run-all-cells")
+        failed = page.get_by_text("ValueError: spoiled").first
+        failed.wait_for()
+        page.wait_for_timeout(1000)  # what is run goes on to the last cell
+        box, window = failed.bounding_box(), page.viewport_size
+        assert 0 < box["y"] < window["height"]
+        assert page.evaluate(f"{NOTEBOOK}.content.activeCell.model.type") == "code"
+
+
 ANSWERED = f"""
 import json
 from gearlab.lab.sheet.sheet import answers_folder
@@ -189,6 +298,19 @@ if not desk.work.students:
 tries = [one.answer for one in desk.work.tries("{TOPIC}")]
 print(json.dumps([str(answers_folder()), tries, desk.keeping.told[:40]]))
 """
+
+
+def save_and_open_again(page, address):
+    """Words stand where the panels of what was saved are gone."""
+    assert "widget-view" in json.dumps(site_lab.outputs(page))
+    command(page, "docmanager:save")
+    page.wait_for_function(CLEAN)
+    site_lab.open_page(page, address, NUMBERS)
+    page.get_by_text("Answer desk of 'Recover the teeth'").wait_for()
+    page.wait_for_selector(LIVES)
+    assert page.get_by_text("Loading widget").count() == 0
+    assert page.get_by_text("model not found").count() == 0
+    assert page.evaluate(CLEAN)
 
 
 def test_a_notebook_runs_with_the_server_gone_and_keeps_its_answers(site):
@@ -212,7 +334,8 @@ def test_a_notebook_runs_with_the_server_gone_and_keeps_its_answers(site):
         kept = "Your answers are kept in this browser, o"
         options = ["nothing"]
         assert site_lab.asked(page, ANSWERED)[0] == "/drive/gearlab-answers"
-        site_lab.open_notebook(page, address, NUMBERS)
+        save_and_open_again(page, address)
+        site_lab.run_all(page)
         assert site_lab.asked(page, ANSWERED)[1:] == [options, kept]
         give = site_lab.show_first(page, "button:text('download my sheets')")
         with page.expect_download() as download:
@@ -259,7 +382,10 @@ def test_a_new_build_reaches_the_student_and_touches_no_answer(site, tmp_path):
         before = version(page)
         site_lab.open_page(page, address, NUMBERS)
         page.evaluate(SAVE, f"notebooks/{NUMBERS}")
-        site_lab.built(folder, replace=True, notebooks=notebooks)
+        wheel(tmp_path / "wheels", "classroom")
+        site_lab.built(
+            folder, replace=True, notebooks=notebooks, wheels=tmp_path / "wheels"
+        )
         page.goto(f"{address}/")
         page.wait_for_function(
             "old => !document.body.innerText.includes(old)", arg=f": {before}"
@@ -274,3 +400,6 @@ def test_a_new_build_reaches_the_student_and_touches_no_answer(site, tmp_path):
         files, answer = page.evaluate(KEPT)
         assert NUMBERS.replace(".ipynb", " (older copy).ipynb") in files
         assert answer == "{}"
+        page.wait_for_function(f"{KERNEL} === 'idle'")
+        added = "import classroom, json; print(json.dumps(classroom.__doc__))"
+        assert site_lab.asked(page, added) == "Ours."

@@ -4,6 +4,8 @@ The notebook has what the bench began with. All pages of its train are in a book
 their own, as text, which a page finds by the mark of the train.
 """
 
+from functools import lru_cache
+
 from .packing import packed
 from .telling import told
 from .whole import whole_book
@@ -25,6 +27,7 @@ def stored_bench(book, state, view):
     return {"train": book["train"], "state": told(state), "view": view}
 
 
+@lru_cache(maxsize=32)
 def stored_book(train):
     """(the mark of a train, all its pages packed as text)."""
     data = whole_book(train, _OFFERED, {})

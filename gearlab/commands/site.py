@@ -16,6 +16,12 @@ def _arguments(parser):
         help="the notebooks to show: those that lie beside the library if left out",
     )
     parser.add_argument(
+        "--wheels",
+        metavar="FOLDER",
+        help="wheels that notebooks can import too, as numpy: those that the release of"
+        " Pyodide has, or any without machine code; labs then take longer to start",
+    )
+    parser.add_argument(
         "--cache",
         metavar="FOLDER",
         help="where what is downloaded is kept for the next build",
@@ -29,6 +35,7 @@ def _run(wanted):
         wanted.folder,
         replace=wanted.replace,
         notebooks=wanted.notebooks,
+        wheels=wanted.wheels,
         cache=wanted.cache,
         say=print,
     )

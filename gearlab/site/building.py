@@ -43,7 +43,9 @@ class Built:
     advice: str
 
 
-def build_site(folder, *, replace=False, notebooks=None, cache=None, say=print):
+def build_site(
+    folder, *, replace=False, notebooks=None, wheels=None, cache=None, say=print
+):
     """Build the whole suite as a web site in a folder.
 
     Parameters
@@ -51,6 +53,7 @@ def build_site(folder, *, replace=False, notebooks=None, cache=None, say=print):
     folder : where it goes: new, empty or, with `replace`, an older build
     replace : put it in the place of an older build
     notebooks : a folder of notebooks; those beside the library if left out
+    wheels : a folder of wheels that the notebooks can import too, as numpy
     cache : where downloaded pieces are kept; the machine's usual place if left out
     say : called with a line about what is done
 
@@ -62,7 +65,7 @@ def build_site(folder, *, replace=False, notebooks=None, cache=None, say=print):
     ------
     ValueError
         The folder holds something else, the extra `site` is not installed, a piece
-        cannot be had, or the builder fails.
+        cannot be had, a wheel cannot be taken, or the builder fails.
     """
     folder = Path(folder)
     _check_place(folder, replace)
@@ -75,7 +78,7 @@ def build_site(folder, *, replace=False, notebooks=None, cache=None, say=print):
         lite, out = Path(scratch) / "lite", Path(scratch) / "out"
         versions = put_contents(lite / "files", source)
         (lite / "static" / "pyodide").mkdir(parents=True)
-        packages = put_python(lite / "static" / "pyodide", cache, say)
+        packages = put_python(lite / "static" / "pyodide", cache, say, wheels)
         _configure(lite, packages)
         say("Building the pages.")
         _run_builder(lite, out)

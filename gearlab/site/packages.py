@@ -9,6 +9,7 @@ from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from ..base.filewriter import replace_file
+from .added import added_wheels
 from .compiling import compiled
 from .pieces import CORE, core_files, own_versions, wheels
 
@@ -26,19 +27,27 @@ _WHEEL = (
 _DATE = (1980, 1, 1, 0, 0, 0)  # of every file in a wheel, so that builds are alike
 
 
-def put_python(folder, cache, say):
+def put_python(folder, cache, say, more=None):
     """Fill a folder with Pyodide, all packages, and a lock that names only these.
+
+    Parameters
+    ----------
+    folder : where they go
+    cache : where downloaded pieces are kept
+    say : called with a line about what is done
+    more : a folder of wheels that come in too, or None
 
     Returns the names of the packages, to be loaded when a kernel starts.
     """
     core = core_files(cache, say)
     lock = json.loads((core / LOCK).read_text(encoding="utf-8"))
     known = lock["packages"]
-    names = _needed(known, _FIRST)
+    added, needed = added_wheels(more, known) if more else ({}, [])
+    names = _needed(known, (*_FIRST, *needed))
     versions = {name: known[name]["version"] for name in names} | own_versions()
     files = {  # {name: (its file, the bytes of that)}
         name: (path.name, path.read_bytes())
-        for name, path in wheels(versions, cache, say).items()
+        for name, path in (wheels(versions, cache, say) | added).items()
     }
     for path in _kernel_wheels():
         name = path.name.split("-")[0].replace("_", "-")
