@@ -1,11 +1,14 @@
 """Shifts in a log: when the ratio leaves one range and is the next one's, and how."""
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from itertools import pairwise
+from math import isfinite
+from statistics import median
 
 from ...base.brief import Brief
 from ...base.numerals import decimals
-from .knots import fitted_times
+from .knots import fitted_line, fitted_times
 from .measuring import running_median
 from .stretches import said_slip
 
@@ -96,23 +99,18 @@ def shifts_of(cuts, log):
 
 
 def _shift(one, other, log):
-    import numpy as np
-
     low, high = one.last, other.first
-    low = max(one.first, int(np.searchsorted(log.time, log.time[low] - _AROUND)))
-    high = min(other.last, int(np.searchsorted(log.time, log.time[high] + _AROUND)))
-    rows = np.arange(low, high + 1)
-    rows = rows[np.isfinite(log.made.ratio[rows])]
+    low = max(one.first, bisect_left(log.time, log.time[low] - _AROUND))
+    high = min(other.last, bisect_left(log.time, log.time[high] + _AROUND))
+    rows = [row for row in range(low, high + 1) if isfinite(log.made.ratio[row])]
+    time = [log.time[row] for row in rows]
+    smooth = [abs(log.made.smooth[row]) for row in rows]
     levels = [_level(piece, log) for piece in (one, other)]
-    kind, size, turn = _beyond(rows, levels, log)
-    start, end = fitted_times(
-        log.time[rows],
-        np.abs(log.made.ratio[rows]),
-        np.abs(log.made.smooth[rows]),
-        levels,
-        turn,
-    )
-    lost = _lost_output(rows, start, end, log)
+    kind, size, turn = _beyond(smooth, levels, log)
+    values = [abs(log.made.ratio[row]) for row in rows]
+    start, end = fitted_times(time, values, smooth, levels, turn)
+    speeds = [abs(log.made.output[row]) for row in rows]
+    lost = _lost_output(time, speeds, start, end, log)
     if kind == CLEAN and lost > log.limits["dip"]:
         kind, size = TIE_UP, lost
     names = [
@@ -131,57 +129,53 @@ def _shift(one, other, log):
 
 def _level(piece, log):
     """The ratio of a piece, as it was measured, by its size."""
-    import numpy as np
+    ratios = log.made.ratio[piece.first : piece.last + 1]
+    return median(map(abs, filter(isfinite, ratios)))
 
-    return float(np.nanmedian(np.abs(log.made.ratio[piece.first : piece.last + 1])))
 
-
-def _beyond(rows, levels, log):
-    """How a ratio leaves the two ranges of a shift: (kind, size, where in `rows`)."""
-    import numpy as np
-
-    smooth = np.abs(log.made.smooth[rows])
-    top, foot = int(np.nanargmax(smooth)), int(np.nanargmin(smooth))
-    above = float(smooth[top]) / max(levels) - 1
-    below = 1 - float(smooth[foot]) / min(levels)
-    sure = _SURE * log.scatter_of_smooth
-    if above > max(log.limits["flare"], sure):
-        return FLARE, above, top
-    if below > max(log.limits["flare"], sure):
-        return BELOW, below, foot
+def _beyond(smooth, levels, log):
+    """How a ratio leaves the two ranges of a shift: (kind, size, where in `smooth`)."""
+    top, foot = max(smooth), min(smooth)
+    above = top / max(levels) - 1
+    below = 1 - foot / min(levels)
+    least = max(log.limits["flare"], _SURE * log.scatter_of_smooth)
+    if above > least:
+        return FLARE, above, smooth.index(top)
+    if below > least:
+        return BELOW, below, smooth.index(foot)
     return CLEAN, 0.0, None
 
 
-def _lost_output(rows, start, end, log):
+def _lost_output(time, speeds, start, end, log):
     """How far the output falls in a shift below where it was going, as a part."""
-    import numpy as np
-
-    time, speed = log.time[rows], np.abs(log.made.output[rows])
-    inside = (time > start) & (time < end)
-    sides = [np.flatnonzero(time <= start), np.flatnonzero(time >= end)]
-    if min(map(len, sides)) < 3 or inside.sum() < 3:
+    begun, over = bisect_right(time, start), bisect_left(time, end)
+    if min(begun, len(time) - over, over - begun) < 3:
         return 0.0
+    since = [moment - start for moment in time]
     # A driver may ease off just then, so the lower of the two ways counts.
     lines = [
-        np.polyval(np.polyfit(time[side] - start, speed[side], 1), time[inside] - start)
-        for side in sides
+        fitted_line(since[side], speeds[side])
+        for side in (slice(begun), slice(over, None))
     ]
-    due = np.minimum(*lines)
-    if (due <= 0).any():
+    due = [
+        min(foot + slope * moment for slope, foot in lines)
+        for moment in since[begun:over]
+    ]
+    if min(due) <= 0:
         return 0.0
-    window = min(log.made.window, int(inside.sum()) | 1)
-    lost = float(np.max(1 - running_median(speed, window)[inside] / due))
+    window = min(log.made.window, (over - begun) | 1)
+    smooth = running_median(speeds, window)[begun:over]
+    lost = max(1 - speed / own for speed, own in zip(smooth, due, strict=True))
     return lost if lost > _SURE * log.scatter_of_smooth else 0.0
 
 
 def _command(log, one, other):
     """When the range after a shift was asked for [s], or None."""
-    import numpy as np
-
-    commanded = log.columns.get("range")
-    if commanded is None:
+    asked = log.columns.get("range")
+    if asked is None:
         return None
-    part = commanded[one.first : other.first + 1]
-    changed = np.flatnonzero(np.diff(part)) + 1
-    asked = [n for n in changed.tolist() if part[n] == commanded[other.first]]
-    return float(log.time[one.first + asked[-1]]) if asked else None
+    wanted = asked[other.first]
+    for row in range(other.first, one.first, -1):
+        if asked[row] == wanted != asked[row - 1]:
+            return log.time[row]
+    return None

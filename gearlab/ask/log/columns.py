@@ -1,7 +1,10 @@
 """The rows of a log as arrays: time, speeds, torque, and the commanded range."""
 
 import re
+from array import array
 from datetime import datetime
+from itertools import pairwise
+from math import isfinite, isinf
 
 from ...base import checks
 from .mapping import WHAT
@@ -10,7 +13,7 @@ from .track import NO_RANGE
 
 
 def read_columns(table, preview, names, called=None):
-    """{what: array} of all that is taken from a table, in s, rev/min and N·m.
+    """{what: array of floats} of what is taken from a table, in s, rev/min and N·m.
 
     Times of a clock are counted from the first of them.
 
@@ -23,28 +26,33 @@ def read_columns(table, preview, names, called=None):
     names : the ranges of the train
     called : {what the file calls it: range}, or None
     """
-    import numpy as np
-
-    parts = {one.what: [] for one in preview.taken}
+    found = {
+        one.what: array("h" if one.what == "range" else "d") for one in preview.taken
+    }
     known = _range_places(names, called), names
     for start, rows in table.chunks():
         _check_widths(table, start, rows)
+        shortest = min(map(len, rows))
         for one in preview.taken:
-            cells = [
-                row[one.number - 1] if len(row) >= one.number else "" for row in rows
-            ]
+            at = one.number - 1
+            if at < shortest:
+                cells = [row[at] for row in rows]
+            else:
+                cells = [row[at] if at < len(row) else "" for row in rows]
             places = _Lines(table, start, one.column)
             if one.what == "range":
                 part = _ranges(cells, known, places)
             else:
                 read = _times if one.what == "time" else _numbers
                 part = read(cells, places)
-                part *= one.factor
-            parts[one.what].append(part)
-    found = {what: np.concatenate(some) for what, some in parts.items()}
-    _check_time(table, found["time"])
+                if one.factor != 1:
+                    part = array("d", [value * one.factor for value in part])
+            found[one.what].extend(part)
+    time = found["time"]
+    _check_time(table, time)
     if ":" in table.first_rows(1)[0][preview.of("time").number - 1]:
-        found["time"] -= found["time"][0]  # a clock is counted from the start
+        start = time[0]  # a clock is counted from the start
+        found["time"] = array("d", [moment - start for moment in time])
     return found
 
 
@@ -76,30 +84,25 @@ def _check_widths(table, start, rows):
 
 def _numbers(cells, places):
     """Cells as an array of floats; most files are read by the first try."""
-    import numpy as np
-
     for read in (float, lambda cell: float(cell.replace(",", "."))):
         try:
-            part = np.fromiter(map(read, cells), float, len(cells))
+            part = array("d", map(read, cells))
         except ValueError:
             continue
-        if not np.isinf(part).any():
+        if not any(map(isinf, part)):
             return part
     read = (
         one_number(cell, places.line(place), places.column)
         for place, cell in enumerate(cells)
     )
-    return np.fromiter(read, float, len(cells))
+    return array("d", read)
 
 
 def _times(cells, places):
     """Times in whatever unit, or clock times in s."""
-    import numpy as np
-
     if not any(":" in cell for cell in cells[:3]):
         return _numbers(cells, places)
-    read = (_clock(cell, places, place) for place, cell in enumerate(cells))
-    return np.fromiter(read, float, len(cells))
+    return array("d", [_clock(cell, places, n) for n, cell in enumerate(cells)])
 
 
 def _clock(cell, places, place):
@@ -134,13 +137,11 @@ def _range_places(names, called):
 
 def _ranges(cells, known, places):
     """The places of the ranges that cells name."""
-    import numpy as np
-
-    seen = {}
-    for place, cell in enumerate(cells):
-        if cell not in seen:
-            seen[cell] = _range(cell, known, places, place)
-    return np.fromiter((seen[cell] for cell in cells), np.int16, len(cells))
+    seen = {
+        cell: _range(cell, known, places, cells.index(cell))
+        for cell in dict.fromkeys(cells)
+    }
+    return array("h", [seen[cell] for cell in cells])
 
 
 def _range(cell, known, places, place):
@@ -160,22 +161,20 @@ def _range(cell, known, places, place):
 
 def _check_time(table, time):
     """ValueError where time is missing, runs backward or stands still."""
-    import numpy as np
-
-    empty = np.flatnonzero(np.isnan(time))
-    if empty.size:
-        line = table.numbers[int(empty[0])]
+    empty = next((n for n, moment in enumerate(time) if not isfinite(moment)), None)
+    if empty is not None:
+        line = table.numbers[empty]
         raise ValueError(f"line {line} has no time; take that row out")
-    back = np.flatnonzero(np.diff(time) < 0)
-    if back.size:
-        line = table.numbers[int(back[0]) + 1]
-        one, other = (float(time[back[0] + k]) for k in (0, 1))
+    steps = enumerate(pairwise(time), 1)
+    back = next((n for n, (one, other) in steps if other < one), None)
+    if back is not None:
+        line, one, other = table.numbers[back], time[back - 1], time[back]
         raise ValueError(
             f"time runs backward in line {line}, from {one:.6g} s to {other:.6g} s;"
             " put the rows in order, or give each drive a log of its own"
         )
     if time[-1] == time[0]:
         raise ValueError(
-            f"{WHAT['time']} stands still at {float(time[0]):.6g} s; name the column"
+            f"{WHAT['time']} stands still at {time[0]:.6g} s; name the column"
             ' of the time: columns={"time": "…"}'
         )

@@ -1,8 +1,27 @@
-"""When a change begins and ends: straight lines that fit noisy readings best."""
+"""Straight lines that fit noisy readings best, and the bends of a change."""
+
+from bisect import bisect_left
+from itertools import accumulate, pairwise
+from operator import mul
 
 _STEPS = 12  # of the fit, at most
+_NUDGE = 1e-5  # of a bend, to see what changes [s, any]
+_FARTHEST = 0.1  # that a bend moves in one step [s, any]
 _NEAR = 1e-4  # a step so small ends it [s]
 _SHORT = 1e-3  # between two bends at the least [s]
+_SHORTEST = 1e-10  # what a long step weighs: of steps that fit alike, the short one
+
+
+def fitted_line(xs, ys):
+    """(slope, height at 0) of the straight line with the least squares."""
+    count = len(xs)
+    x, y = sum(xs) / count, sum(ys) / count
+    off = [each - x for each in xs]
+    wide = _squares(off)
+    if not wide:
+        return 0.0, y
+    slope = _product(off, [each - y for each in ys]) / wide
+    return slope, y - slope * x
 
 
 def fitted_times(time, values, smooth, levels, turn=None):
@@ -14,7 +33,7 @@ def fitted_times(time, values, smooth, levels, turn=None):
 
     Parameters
     ----------
-    time, values : arrays of what was measured [s, any]
+    time, values : lists of what was measured [s, any]
     smooth : the values without most of their noise, to begin with
     levels : (before, after)
     turn : where in `time` the values turn back, for a change that goes beyond both
@@ -24,50 +43,90 @@ def fitted_times(time, values, smooth, levels, turn=None):
     -------
     (start, end) [s]
     """
-    import numpy as np
-
-    begun = _first_guess(time, smooth, levels, turn)
-    bends = np.array(begun if turn is None else [*begun, float(smooth[turn])])
-    best, left = bends, _left(time, values, levels, bends)
+    best = _first_guess(time, smooth, levels, turn)
+    if turn is not None:
+        best.append(smooth[turn])
+    left = _left(time, values, levels, best)
     for _ in range(_STEPS):
-        slopes = np.column_stack(
-            [
-                (_left(time, values, levels, best + nudge) - left) / nudge.sum()
-                for nudge in np.eye(len(best)) * 1e-5
-            ]
-        )
-        step = -np.linalg.lstsq(slopes, left, rcond=None)[0]
-        tried = _in_order(best + np.clip(step, -0.1, 0.1), time, turn)
-        then = _left(time, values, levels, tried)
-        if then @ then >= left @ left:
-            tried = _in_order(best + np.clip(step, -0.1, 0.1) / 4, time, turn)
+        step = _step(time, values, levels, best, left)
+        # A step that goes too far is tried once more, shorter.
+        for part in (1, 0.25):
+            moved = [old + part * new for old, new in zip(best, step, strict=True)]
+            tried = _in_order(moved, time, turn)
             then = _left(time, values, levels, tried)
-            if then @ then >= left @ left:
+            if _squares(then) < _squares(left):
                 break
-        done = np.abs(tried - best).max() < _NEAR
-        best, left = tried, then
-        if done:
+        else:
             break
-    return float(best[0]), float(best[1 if turn is None else 2])
+        done = max(abs(new - old) for new, old in zip(tried, best, strict=True))
+        best, left = tried, then
+        if done < _NEAR:
+            break
+    return best[0], best[1 if turn is None else 2]
+
+
+def _step(time, values, levels, bends, left):
+    """How far to move each bend, were all straight in where the bends stand."""
+    slopes = []
+    for place in range(len(bends)):
+        nudged = [*bends]
+        nudged[place] += _NUDGE
+        after = _left(time, values, levels, nudged)
+        slopes.append([(b - a) / _NUDGE for a, b in zip(left, after, strict=True)])
+    rows = [[_product(one, other) for other in (*slopes, left)] for one in slopes]
+    weight = _SHORTEST * max(row[place] for place, row in enumerate(rows))
+    if not weight:
+        return [0.0] * len(bends)
+    for place, row in enumerate(rows):
+        row[place] += weight
+    return [min(max(-far, -_FARTHEST), _FARTHEST) for far in _solved(rows)]
+
+
+def _solved(rows):
+    """What solves equations, each a row of factors with its right side at the end.
+
+    They are those of least squares, so no row needs to change places.
+    """
+    for place, row in enumerate(rows):
+        row[:] = [value / row[place] for value in row]
+        for other in rows:
+            if other is not row:
+                part = other[place]
+                other[:] = [a - part * b for a, b in zip(other, row, strict=True)]
+    return [row[-1] for row in rows]
+
+
+def _product(one, other):
+    return sum(map(mul, one, other))
+
+
+def _squares(values):
+    return _product(values, values)
 
 
 def _left(time, values, levels, bends):
     """What the lines leave over of the values; `bends` are times, then a peak."""
-    import numpy as np
-
-    if len(bends) == 2:
-        return np.interp(time, bends, levels) - values
-    return np.interp(time, bends[:3], (levels[0], bends[3], levels[1])) - values
+    times, heights = bends, levels
+    if len(bends) > 2:
+        times, heights = bends[:3], (levels[0], bends[3], levels[1])
+    ends = [bisect_left(time, bend) for bend in times]
+    left = [heights[0] - value for value in values[: ends[0]]]
+    for place, (low, high) in enumerate(pairwise(ends)):
+        start, foot = times[place], heights[place]
+        rise = (heights[place + 1] - foot) / (times[place + 1] - start)
+        left += [
+            foot + rise * (moment - start) - value
+            for moment, value in zip(time[low:high], values[low:high], strict=True)
+        ]
+    return left + [heights[-1] - value for value in values[ends[-1] :]]
 
 
 def _in_order(bends, time, turn):
     """The bends with their times within the window, one after the other."""
-    import numpy as np
-
     count = 2 if turn is None else 3
-    times = np.maximum.accumulate(np.clip(bends[:count], time[0], time[-1]))
-    times = times + _SHORT * np.arange(count)
-    return np.concatenate([times, bends[count:]])
+    times = [min(max(bend, time[0]), time[-1]) for bend in bends[:count]]
+    times = accumulate(times, max)
+    return [one + n * _SHORT for n, one in enumerate(times)] + bends[count:]
 
 
 def _first_guess(time, smooth, levels, turn):
@@ -75,20 +134,20 @@ def _first_guess(time, smooth, levels, turn):
     if turn is None:
         at, wide = _half_way(time, smooth, levels)
         return [at - wide, at + wide]
-    top = float(smooth[turn])
+    top = smooth[turn]
     up, wide = _half_way(time[: turn + 1], smooth[: turn + 1], (levels[0], top))
     down, wider = _half_way(time[turn:], smooth[turn:], (top, levels[1]))
-    return [up - wide, float(time[turn]), down + wider]
+    return [up - wide, time[turn], down + wider]
 
 
 def _half_way(time, smooth, levels):
     """When values pass half-way for the last time, and half of how long it takes."""
-    import numpy as np
-
-    part = (smooth - levels[0]) / (levels[1] - levels[0])
-    before = np.flatnonzero(part < 0.5)
-    at = min(int(before[-1]) + 1, len(time) - 1) if before.size else 0
-    early, late = np.flatnonzero(part[:at] <= 0.2), np.flatnonzero(part[at:] >= 0.8)
-    first = int(early[-1]) if early.size else max(at - 1, 0)
-    last = at + int(late[0]) if late.size else at
-    return float(time[at]), max(float(time[last] - time[first]) / 1.2, _SHORT)
+    # Reverse may be geared as far as the range before it: then there is no way to go.
+    way = levels[1] - levels[0] or _SHORT
+    part = [(value - levels[0]) / way for value in smooth]
+    before = [place for place, one in enumerate(part) if one < 0.5]
+    at = min(before[-1] + 1, len(time) - 1) if before else 0
+    early = [place for place in range(at) if part[place] <= 0.2]
+    late = (place for place in range(at, len(part)) if part[place] >= 0.8)
+    first, last = early[-1] if early else max(at - 1, 0), next(late, at)
+    return time[at], max((time[last] - time[first]) / 1.2, _SHORT)

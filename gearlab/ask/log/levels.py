@@ -1,8 +1,11 @@
 """The ratios that a train's ranges have, as levels that a measured ratio is near to."""
 
+from array import array
+from bisect import bisect_left
 from dataclasses import dataclass
 from functools import lru_cache
-from math import log
+from itertools import pairwise
+from math import inf, log, nan
 
 from ...solve.powerflow import power_flow
 
@@ -45,20 +48,25 @@ def nearest_level(levels, ratios):
     The place is -1, and the log nan, where there is no ratio, or none that turns the
     output that way.
     """
-    import numpy as np
-
-    places = np.full(len(ratios), -1, np.int16)
-    away = np.full(len(ratios), np.nan)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        sizes = np.log(np.abs(ratios))
-    for sign in (1, -1):
-        own = [n for n, level in enumerate(levels) if level.ratio * sign > 0]
-        there = np.flatnonzero(np.isfinite(sizes) & (np.sign(ratios) == sign))
-        if not own or not there.size:
-            continue
-        own.sort(key=lambda n: abs(levels[n].ratio))
-        logs = np.array([log(abs(levels[n].ratio)) for n in own])
-        at = np.searchsorted((logs[1:] + logs[:-1]) / 2, sizes[there])
-        places[there] = np.array(own, np.int16)[at]
-        away[there] = sizes[there] - logs[at]
+    up, down = (_scale(levels, sign) for sign in (1, -1))
+    places, away = array("h"), array("d")
+    for ratio in ratios:
+        own, logs, bounds = up if ratio > 0 else down
+        # No ratio is nan, which is not above 0 either way.
+        if own and 0 < (size := abs(ratio)) < inf:
+            size = log(size)
+            at = bisect_left(bounds, size)
+            places.append(own[at])
+            away.append(size - logs[at])
+        else:
+            places.append(-1)
+            away.append(nan)
     return places, away
+
+
+def _scale(levels, sign):
+    """(places of the levels of a sign, logs of their ratios, bounds between them)."""
+    own = [n for n, level in enumerate(levels) if level.ratio * sign > 0]
+    own.sort(key=lambda n: abs(levels[n].ratio))
+    logs = [log(abs(levels[n].ratio)) for n in own]
+    return own, logs, [(one + other) / 2 for one, other in pairwise(logs)]

@@ -1,9 +1,14 @@
 """From raw speeds to ratios: spikes taken out, scatter, and what a ratio is sure to."""
 
+from array import array
+from bisect import bisect_left, insort
 from dataclasses import dataclass
+from itertools import accumulate, islice
+from math import hypot, inf, isfinite, nan
+from statistics import median
 
 LEAST_JUMP = 30.0  # no spike is smaller than that [rev/min]
-_BLOCK = 50_000  # rows at a time, where each has a window of its own
+_AROUND = 5  # rows: the window in which one or two wild readings are seen
 _NORMAL = 0.6745  # the median of the size of a normal error, in standard deviations
 
 
@@ -32,34 +37,35 @@ def measured(columns, step, limits, error=None):
 
     Parameters
     ----------
-    columns : {"input", "output": arrays}
+    columns : {"input", "output": arrays of floats, nan where there is none}
     step : from row to row [s]
     limits : Limits
     error : the relative error of a speed, if it is known
     """
-    import numpy as np
-
     speeds, scatter, spikes = {}, {}, 0
     for what in ("input", "output"):
         speeds[what], count = _without_spikes(columns[what], limits["spike"])
         spikes += count
         scatter[what] = _scatter(speeds[what]) if error is None else error
-    turning = np.abs(speeds["output"]) >= limits["stopped"]
-    ratio = np.full(len(turning), np.nan)
-    np.divide(speeds["input"], speeds["output"], out=ratio, where=turning)
-    there = speeds["output"][np.isfinite(speeds["output"])]
-    signed = bool((there < -limits["stopped"]).any())
+    stopped = limits["stopped"]
+    signed = any(-inf < speed < -stopped for speed in speeds["output"])
+    ratio = array(
+        "d",
+        [
+            ahead / out if abs(out) >= stopped else nan
+            for ahead, out in zip(speeds["input"], speeds["output"], strict=True)
+        ],
+    )
     if not signed:
-        ratio = np.abs(ratio)
-    window = max(1, round(limits["smooth"] / step)) if step else 1
-    window += 1 - window % 2
-    both = (scatter["input"] ** 2 + scatter["output"] ** 2) ** 0.5
+        ratio = array("d", map(abs, ratio))
+    window = odd_window(limits["smooth"], step)
+    sure = 2 * hypot(*scatter.values())
     return Measured(
         input=speeds["input"],
         output=speeds["output"],
         ratio=ratio,
         smooth=running_median(ratio, window),
-        error=2 * both * np.abs(ratio),
+        error=array("d", [sure * abs(one) for one in ratio]),
         scatter=(scatter["input"], scatter["output"]),
         window=window,
         spikes=spikes,
@@ -67,55 +73,67 @@ def measured(columns, step, limits, error=None):
     )
 
 
-def running_median(values, window):
-    """The median of a window round each value; nan where the value is."""
-    import numpy as np
+def odd_window(seconds, step):
+    """The rows of a window of some seconds: an odd number, with one in the middle."""
+    rows = max(1, round(seconds / step)) if step else 1
+    return rows + 1 - rows % 2
 
+
+def running_median(values, window):
+    """The median of a window round each value; nan where the value is.
+
+    At an end the window has the last value again and again.
+    """
     if window == 1:
         return values
-    half = window // 2
-    padded = np.pad(values, half, mode="edge")
-    found = np.empty(len(values))
-    for start in range(0, len(values), _BLOCK):
-        end = min(start + _BLOCK, len(values))
-        part = np.lib.stride_tricks.sliding_window_view(
-            padded[start : end + 2 * half], window
-        )
-        # Missing ones are sorted last, so the middle one leans a little, and is there.
-        found[start:end] = np.sort(part, axis=1)[:, half]
+    half = min(window // 2, len(values))
+    # Missing ones are sorted last, so the middle one leans a little, and is there.
+    known = [inf if value != value else value for value in values]
+    rows = [known[0]] * half + known + [known[-1]] * half
+    part = sorted(rows[: 2 * half])
+    found = array("d")
+    for old, new in zip(rows, islice(rows, 2 * half, None), strict=False):
+        insort(part, new)
+        found.append(part[half])
+        del part[bisect_left(part, old)]
     # A reading with hardly a neighbour stands for itself.
-    alone = np.isnan(found) | np.isnan(values)
-    found[alone] = values[alone]
-    return found
+    return array(
+        "d",
+        [
+            value if value != value or middle == inf else middle
+            for value, middle in zip(values, found, strict=True)
+        ],
+    )
 
 
 def _without_spikes(speed, most):
     """Speeds with one or two wild readings taken out, and how many there were."""
-    import numpy as np
-
-    if len(speed) < 5:
-        return speed.copy(), 0
-    known = np.isfinite(speed)
+    if len(speed) < _AROUND:
+        return speed, 0
     # A gap is filled with what was there before it, for the median alone.
-    last = np.maximum.accumulate(np.where(known, np.arange(len(speed)), 0))
-    filled = speed[last]
-    around = running_median(filled, 5)
-    with np.errstate(invalid="ignore"):
-        wild = known & (
-            np.abs(speed - around) > np.maximum(most * np.abs(around), LEAST_JUMP)
-        )
-    cleaned = speed.copy()
-    cleaned[wild] = np.nan
-    return cleaned, int(wild.sum())
+    filled = list(accumulate(speed, _last_known))
+    cleaned, count = array("d", speed), 0
+    for place, (one, middle) in enumerate(
+        zip(speed, running_median(filled, _AROUND), strict=True)
+    ):
+        if isfinite(one) and abs(one - middle) > max(most * abs(middle), LEAST_JUMP):
+            cleaned[place] = nan
+            count += 1
+    return cleaned, count
+
+
+def _last_known(before, speed):
+    return speed if isfinite(speed) else before
 
 
 def _scatter(speed):
     """The relative error of a speed, from how far each lies off its two neighbours."""
-    import numpy as np
-
-    off = speed[:-2] - 2 * speed[1:-1] + speed[2:]
-    size = np.abs(speed[1:-1])
-    used = np.isfinite(off) & (size > LEAST_JUMP)
-    if not used.any():
-        return 0.0
-    return float(np.median(np.abs(off[used]) / size[used])) / (_NORMAL * 6**0.5)
+    off = [
+        far / size
+        for one, middle, other in zip(
+            speed, islice(speed, 1, None), islice(speed, 2, None), strict=False
+        )
+        if (size := abs(middle)) > LEAST_JUMP
+        and (far := abs(one - 2 * middle + other)) < inf
+    ]
+    return median(off) / (_NORMAL * 6**0.5) if off else 0.0

@@ -1,7 +1,13 @@
 """Reading a road log: from a file to ratios, ranges, shifts and suspects."""
 
+from array import array
+from collections import Counter
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from math import expm1, isnan, nan
 from pathlib import Path
+from statistics import median
 
 from ...base import checks
 from ...base.brief import Several
@@ -95,7 +101,7 @@ def _given_error(error):
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class _Reading:
-    """All that the steps of an analysis share; arrays inside."""
+    """All that the steps of an analysis share; arrays with a number a row inside."""
 
     train: object
     columns: dict
@@ -108,6 +114,16 @@ class _Reading:
     away: object
     coasting: object
     limits: object
+
+    @cached_property
+    def apart(self):
+        """The rows after which a time without a row cuts a stretch."""
+        gap = self.gap
+        return [
+            row
+            for row, (one, other) in enumerate(pairwise(self.time))
+            if other - one > gap
+        ]
 
     @property
     def gap(self):
@@ -122,13 +138,11 @@ class _Reading:
 
     def commanded(self, cut):
         """The range that was asked for over a piece, or ""."""
-        import numpy as np
-
-        part = self.asked[cut.first : cut.last + 1]
-        part = part[part != NO_RANGE]
-        if not part.size:
+        asked = Counter(self.asked[cut.first : cut.last + 1])
+        del asked[NO_RANGE]
+        if not asked:
             return ""
-        return self.train.range_names[int(np.bincount(part).argmax())]
+        return self.train.range_names[min(asked, key=lambda n: (-asked[n], n))]
 
     def range_name(self, level, commanded):
         """The range of a level: the one that was asked for, if it has that ratio."""
@@ -150,38 +164,33 @@ class _Reading:
 
 
 def _reading(train, found, limits, error, load):
-    import numpy as np
-
     time = found["time"]
-    step = float(np.median(np.diff(time)))
+    step = median([other - one for one, other in pairwise(time)])
     made = measured(found, step, limits, error)
     levels = levels_of(train, made.signed)
     places, away = nearest_level(levels, made.smooth)
-    width = max(1, round(limits["settle"] / step)) if step else 1
     return _Reading(
         train=train,
         columns=found,
-        asked=found.get("range", np.full(len(time), NO_RANGE, np.int16)),
+        asked=found.get("range", array("h", [NO_RANGE]) * len(time)),
         time=time,
         step=step,
         made=made,
         levels=levels,
         places=places,
         away=away,
-        coasting=coasting_of(found, load, width + 1 - width % 2),
+        coasting=coasting_of(found, load, step, limits["settle"]),
         limits=limits,
     )
 
 
 def _read(log, name, preview):
-    import numpy as np
-
     cuts = cut_stretches(log)
     cuts += cut_between(log, cuts, joined(cuts, log))
     cuts.sort(key=lambda cut: cut.first)
     stretches = [told_stretch(cut, log) for cut in cuts]
     findings = findings_of(log.train, stretches, log.limits, log.made.signed)
-    apart = np.flatnonzero(np.diff(log.time) > log.gap)
+    both = zip(log.columns["input"], log.columns["output"], strict=True)
     return RoadLog(
         train=log.train,
         name=name,
@@ -191,10 +200,8 @@ def _read(log, name, preview):
         scatter=log.made.scatter,
         step=log.step,
         spikes=log.made.spikes,
-        missing=int(np.isnan(log.columns["input"] + log.columns["output"]).sum()),
-        gaps=tuple(
-            (float(log.time[n]), float(log.time[n + 1])) for n in apart.tolist()
-        ),
+        missing=sum(isnan(ahead + out) for ahead, out in both),
+        gaps=tuple((log.time[n], log.time[n + 1]) for n in log.apart),
         stretches=Several(stretches),
         shifts=Several(shifts_of(cuts, log)),
         findings=Several(findings),
@@ -205,10 +212,6 @@ def _read(log, name, preview):
 
 def _track(log):
     """The columns of a log as they are kept."""
-    import numpy as np
-
-    count = len(log.time)
-    torque = log.columns.get("torque", np.full(count, np.nan))
     return made_track(
         {
             "time": log.time,
@@ -216,8 +219,8 @@ def _track(log):
             "output": log.made.output,
             "ratio": log.made.ratio,
             "error": log.made.error,
-            "slip": np.expm1(log.away),
-            "torque": torque,
+            "slip": map(expm1, log.away),
+            "torque": log.columns.get("torque", array("d", [nan]) * len(log.time)),
             "range": _nearest_ranges(log),
             "commanded": log.asked,
         }
@@ -226,13 +229,13 @@ def _track(log):
 
 def _nearest_ranges(log):
     """The nearest range of every moment: the one asked for, if it has that ratio."""
-    import numpy as np
-
     names = log.train.range_names
-    first = [names.index(level.ranges[0]) for level in log.levels]
-    found = np.array([*first, NO_RANGE], np.int16)[log.places]
-    for place, name in enumerate(names):
-        for n, level in enumerate(log.levels):
-            if name in level.ranges[1:]:
-                found[(log.places == n) & (log.asked == place)] = place
-    return found
+    table = []  # of each level, and of none: the range to every one that is asked for
+    for level in log.levels:
+        own = {names.index(name) for name in level.ranges}
+        first = names.index(level.ranges[0])
+        table.append([n if n in own else first for n in (*range(len(names)), NO_RANGE)])
+    table.append([NO_RANGE] * (len(names) + 1))
+    return [
+        table[place][asked] for place, asked in zip(log.places, log.asked, strict=True)
+    ]

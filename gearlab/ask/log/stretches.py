@@ -1,9 +1,14 @@
 """Stretches of a log: the ratio is a range's, or between ranges, or nothing turns."""
 
 from dataclasses import dataclass
+from itertools import pairwise
+from math import isfinite, log1p
+from statistics import median
 
 from ...base.brief import Brief
 from ...base.numerals import decimals, number
+from .knots import fitted_line
+from .measuring import odd_window, running_median
 from .track import NO_RANGE
 
 IN_RANGE, BETWEEN, STOPPED = "in a range", "between ranges", "output stands"
@@ -87,17 +92,26 @@ def cut_stretches(log):
 
     `log` is a _Reading, as for all that follows.
     """
-    import numpy as np
-
     made, limits = log.made, log.limits
-    width = max(np.log1p(limits["band"]), 3 * log.scatter_of_smooth)
-    with np.errstate(invalid="ignore"):
-        inside = np.abs(log.away) <= width
-        still = np.abs(made.output) < limits["stopped"]
-    code = np.where(inside, 2 * log.places.astype(int) + log.coasting, -1)
-    still &= np.isfinite(made.input)
+    width = max(log1p(limits["band"]), 3 * log.scatter_of_smooth)
+    stopped = limits["stopped"]
     # Who stands in one range and then in another is told so.
-    code[still] = _STILL - log.asked[still]
+    code = [
+        _STILL - asked
+        if abs(out) < stopped and isfinite(ahead)
+        else 2 * place + coasts
+        if abs(away) <= width
+        else -1
+        for ahead, out, away, place, coasts, asked in zip(
+            made.input,
+            made.output,
+            log.away,
+            log.places,
+            log.coasting,
+            log.asked,
+            strict=True,
+        )
+    ]
     return [
         Cut(
             what=STOPPED if kind <= _STILL else IN_RANGE,
@@ -113,15 +127,14 @@ def cut_stretches(log):
 
 def _pieces(code, log):
     """(code, first row, last row) where the code stays; −1 is left out."""
-    import numpy as np
-
     time, hole = log.time, max(2 * log.limits["smooth"], 3 * log.step)
-    edges = np.flatnonzero((np.diff(code) != 0) | (np.diff(time) > log.gap))
-    firsts = np.concatenate([[0], edges + 1]).tolist()
-    lasts = np.concatenate([edges, [len(code) - 1]]).tolist()
+    edges = [n for n, (one, other) in enumerate(pairwise(code)) if one != other]
+    edges = sorted({*edges, *log.apart})
     pieces = []
-    for first, last in zip(firsts, lasts, strict=True):
-        kind = int(code[first])
+    for first, last in zip(
+        [0, *(edge + 1 for edge in edges)], [*edges, len(code) - 1], strict=True
+    ):
+        kind = code[first]
         if kind == -1:
             continue
         before = pieces[-1] if pieces else (-1, 0, 0)
@@ -135,14 +148,11 @@ def _pieces(code, log):
 
 def _stays(first, last, log):
     """Whether the ratio stays, and does not just pass through the band."""
-    import numpy as np
-
-    rows = np.arange(first, last + 1)
-    rows = rows[np.isfinite(log.away[rows])]
+    rows = [row for row in range(first, last + 1) if isfinite(log.away[row])]
     if len(rows) < 3:
         return False
-    time = log.time[rows] - log.time[first]
-    slope = np.polyfit(time, log.away[rows], 1)[0]
+    time = [log.time[row] for row in rows]
+    slope, _ = fitted_line(time, [log.away[row] for row in rows])
     return abs(slope) * (time[-1] - time[0]) <= log.limits["band"]
 
 
@@ -151,16 +161,19 @@ def cut_between(log, cuts, joined):
 
     `joined` are the places in `cuts` after which a shift follows.
     """
-    import numpy as np
-
-    free = np.isfinite(log.made.ratio)
-    for place, cut in enumerate(cuts):
-        end = cuts[place + 1].first if place in joined else cut.last + 1
-        free[cut.first : end] = False
     # Where nobody says which range is asked for, the nearest one parts the pieces.
     count = len(log.train.ranges)
-    parts = np.where(log.asked == NO_RANGE, count + 1 + log.places, log.asked)
-    code = np.where(free, 2 * parts.astype(int) + log.coasting, -1)
+    code = [
+        2 * (count + 1 + place if asked == NO_RANGE else asked) + coasts
+        if isfinite(ratio)
+        else -1
+        for ratio, place, asked, coasts in zip(
+            log.made.ratio, log.places, log.asked, log.coasting, strict=True
+        )
+    ]
+    for place, cut in enumerate(cuts):
+        end = cuts[place + 1].first if place in joined else cut.last + 1
+        code[cut.first : end] = [-1] * (end - cut.first)
     pieces = (_between(first, last, log) for _, first, last in _pieces(code, log))
     return [
         piece
@@ -174,52 +187,52 @@ def _between(first, last, log):
 
     Its level is the one from which it slips, or -1 where there is none.
     """
-    import numpy as np
-
-    smooth = np.abs(log.made.smooth[first : last + 1])
-    middle = float(np.nanmedian(smooth))
-    with np.errstate(invalid="ignore", divide="ignore"):
-        near = np.flatnonzero(np.abs(smooth / middle - 1) <= log.limits["band"])
-    if not near.size or near.size < _MOSTLY * (last - first):
+    smooth = [abs(one) for one in log.made.smooth[first : last + 1]]
+    middle, band = median(filter(isfinite, smooth)), log.limits["band"]
+    near = [
+        n for n, one in enumerate(smooth) if middle and abs(one / middle - 1) <= band
+    ]
+    if not near or len(near) < _MOSTLY * (last - first):
         return Cut(what=BETWEEN, level=-1, first=first, last=last, stays=False)
-    first, last = first + int(near[0]), first + int(near[-1])
+    first, last = first + near[0], first + near[-1]
     whole = Cut(what=BETWEEN, level=-1, first=first, last=last)
-    ratio = float(np.nanmedian(log.made.ratio[first : last + 1]))
+    ratio = median(filter(isfinite, log.made.ratio[first : last + 1]))
     level = log.level_below(ratio, log.commanded(whole))
     return Cut(what=BETWEEN, level=level, first=first, last=last)
 
 
-def coasting_of(columns, load, window):
-    """Whether the output drives, row by row: by the torque if the log has it."""
-    import numpy as np
+def coasting_of(columns, load, step, settle):
+    """Whether the output drives, row by row: by the torque if the log has it.
 
-    from .measuring import running_median
-
+    `step` is from row to row, and `settle` how long a torque must last to count [s].
+    """
     torque = columns.get("torque")
     if torque is None:
-        return np.full(len(columns["time"]), load == "coast")
-    smooth = running_median(torque, window)
-    known = np.abs(smooth[np.isfinite(smooth)])
-    least = _LIGHT * float(np.quantile(known, 0.95)) if known.size else 0.0
-    return smooth < -least
+        return bytes([load == "coast"]) * len(columns["time"])
+    smooth = running_median(torque, odd_window(settle, step))
+    least = _LIGHT * _large(map(abs, filter(isfinite, smooth)))
+    return bytes([one < -least for one in smooth])
+
+
+def _large(sizes):
+    """What 95 of 100 sizes are below, between two of them as they are shared."""
+    sizes = sorted(sizes)
+    if not sizes:
+        return 0.0
+    place, part = divmod(0.95 * (len(sizes) - 1), 1)
+    low = sizes[int(place)]
+    return low + part * (sizes[min(int(place) + 1, len(sizes) - 1)] - low)
 
 
 def told_stretch(cut, log):
     """The :class:`Stretch` of some rows, in built-in numbers; `log` is a _Reading."""
-    import numpy as np
-
     rows = slice(cut.first, cut.last + 1)
-    speeds = [
-        float(np.nanmean(part[rows])) if np.isfinite(part[rows]).any() else 0.0
-        for part in (log.made.input, log.made.output)
-    ]
-    ratios = log.made.ratio[rows]
-    ratios = ratios[np.isfinite(ratios)]
+    speeds = [_mean_known(part[rows]) for part in (log.made.input, log.made.output)]
     ratio, error, slip = None, 0.0, None
-    if cut.what != STOPPED and cut.stays and ratios.size:
-        ratio = float(np.median(ratios))
-        error = float(log.made.error[rows][np.isfinite(log.made.ratio[rows])].mean())
-        error = 1.25 * error / ratios.size**0.5
+    known = list(filter(isfinite, log.made.ratio[rows]))
+    if cut.what != STOPPED and cut.stays and known:
+        ratio = median(known)
+        error = 1.25 * _mean_known(log.made.error[rows]) / len(known) ** 0.5
         if cut.level >= 0:
             slip = ratio / float(log.levels[cut.level].ratio) - 1
     commanded = log.commanded(cut)
@@ -229,10 +242,15 @@ def told_stretch(cut, log):
         end=float(log.time[cut.last]),
         range=log.range_name(cut.level, commanded),
         commanded=commanded,
-        load="coast" if bool(np.median(log.coasting[rows])) else "drive",
+        load="coast" if median(log.coasting[rows]) else "drive",
         ratio=ratio,
         error=error,
         slip=slip,
         input=speeds[0],
         output=speeds[1],
     )
+
+
+def _mean_known(values):
+    known = list(filter(isfinite, values))
+    return sum(known) / len(known) if known else 0.0

@@ -1,9 +1,10 @@
 """The moments of a log, column by column, as bytes that nothing changes.
 
-A column is a view of numbers: `track["ratio"][5]` needs no numpy, and
+A column is a view of numbers, like `track["ratio"][5]`, and
 `numpy.asarray(track["ratio"])` copies nothing.
 """
 
+from array import array
 from bisect import bisect_left
 from dataclasses import dataclass
 
@@ -46,13 +47,9 @@ class Track:
 
 
 def made_track(columns):
-    """The :class:`Track` of arrays by their names."""
-    import numpy as np
-
-    kinds = {"d": np.float64, "h": np.int16}
+    """The :class:`Track` of numbers by the names of their columns."""
     return Track(
         data=tuple(
-            np.ascontiguousarray(columns[name], kinds[kind]).tobytes()
-            for name, kind in COLUMNS.items()
+            array(kind, columns[name]).tobytes() for name, kind in COLUMNS.items()
         )
     )
