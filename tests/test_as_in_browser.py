@@ -2,21 +2,22 @@
 
 import json
 import os
+import pickle
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
-from gearlab import Count, identify, load_train, sweep
+from gearlab import Count, identify, load_train, make_log, read_log, sweep
 from gearlab.ask.teeth.sweep import MOST_ALONE
-from gearlab.site.pages import TO_READ
 
 HERE = Path(__file__).resolve().parent
+FIVE = load_train("five-range")
 NOTEBOOKS = [
     path
     for path in sorted((HERE.parent / "notebooks").rglob("*.ipynb"))
-    if path.name not in TO_READ and ".ipynb_checkpoints" not in path.parts
+    if ".ipynb_checkpoints" not in path.parts
 ]
 
 
@@ -44,9 +45,46 @@ def test_every_cell_of_every_notebook_runs(tmp_path):
     assert sum("all is well, in this browser" in text for text in told) == len(ran)
 
 
+READ = """
+import pickle, sys
+from pathlib import Path
+from as_in_browser import take_away
+take_away()
+import gearlab as gl
+from gearlab import draw
+from gearlab.panels import LogPanel
+log = gl.read_log(sys.argv[1], gl.load_train("five-range"))
+Path(sys.argv[2]).write_bytes(pickle.dumps(log))
+print(draw.to_svg(draw.draw_log(log, at=12))[:4], LogPanel(log, at=12).status)
+try:
+    draw.plot_log(log)
+except ValueError as error:
+    print(error)
+"""
+
+
+def test_a_road_log_is_read_and_looked_at(tmp_path):
+    """The same log, to the last bit, as where numpy is at hand."""
+    made = make_log(FIVE, flares=[("2", "3", 0.15)], tie_ups=[("3", "4", 0.12)])
+    path, kept = made.write(tmp_path / "drive.csv"), tmp_path / "log.pickle"
+    done = subprocess.run(
+        [sys.executable, "-c", READ, path, kept],
+        env=dict(os.environ, PYTHONPATH=os.pathsep.join([str(HERE), *sys.path])),
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-2000:]
+    log = read_log(path, FIVE)
+    assert [one.kind for one in log.shifts] == ["clean", "flare", "tie-up", "clean"]
+    assert pickle.loads(kept.read_bytes()) == log
+    assert "<svg" in done.stdout and str(log.at(12)) in done.stdout
+    told = done.stdout.splitlines()[-1]
+    assert "plot_log paints with matplotlib" in told and "draw_log" in told
+
+
 # The exact ways beside those with numpy --------------------------------------------
 
-FIVE = load_train("five-range")
 COUNTS = [
     Count(range="R", count="-35", error="1/8", over=10),
     Count(range="3", count="14 turns 45°", error="1/8", over=10),

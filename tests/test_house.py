@@ -202,9 +202,7 @@ def at_home(module, name, in_function):
     if package == "gearlab" or package in sys.stdlib_module_names:
         return True
     if package == "numpy":
-        return in_function and module.startswith(
-            ("gearlab.ask.teeth", "gearlab.ask.log")
-        )
+        return in_function and module.startswith("gearlab.ask.teeth")
     return any(within(module, home) for home in OUTSIDE_HOMES.get(package, ()))
 
 

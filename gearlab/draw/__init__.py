@@ -60,11 +60,15 @@ def __getattr__(name):
 
 def _without(name):
     """What stands in for a painter where matplotlib is not installed."""
+    way_out = (
+        "draw.draw_log(log) shows that log without it"
+        if name == "plot_log"
+        else "show the picture in a notebook, or write draw.to_svg(...) to a file"
+    )
 
     def refuse(*given, **more):
         raise ValueError(
-            f"{name} paints with matplotlib, which is not installed here; show the"
-            " picture in a notebook, or write draw.to_svg(...) to a file"
+            f"{name} paints with matplotlib, which is not installed here; {way_out}"
         )
 
     return refuse
