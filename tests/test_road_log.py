@@ -203,6 +203,15 @@ def test_coasting_in_a_range_that_freewheels_is_as_the_chart_has_it(read):
     assert log.suspects.explain_all[0].kind == "not in the gear train"
 
 
+def test_an_output_that_stands_is_told_where_nobody_says_the_range(read):
+    rows = [f"{i / 20},800,0" for i in range(100)]
+    rows += [f"{5 + i / 20},1889,1000" for i in range(100)]
+    log = read("\n".join([HEAD, *rows]))
+    assert [one.what for one in log.stretches] == ["output stands", "in a range"]
+    assert log.stretches[0].range == log.stretches[0].commanded == ""
+    assert [one.what for one in log.bad] == []
+
+
 def test_an_output_that_stands_while_the_input_turns(read):
     rows = [f"{i / 10},1500,0,1" for i in range(100)]
     log = read("\n".join([f"{HEAD},range", *rows]))

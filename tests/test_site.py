@@ -16,9 +16,8 @@ from test_commands import told
 from gearlab.lab.suite.labs import LAB_NAMES, find_lab, notebook_of
 from gearlab.site import pieces
 from gearlab.site.added import added_wheels
-from gearlab.site.building import build_site, put_contents
+from gearlab.site.building import build_site
 from gearlab.site.packages import LOCK, gearlab_wheel, made_wheel
-from gearlab.site.pages import TO_READ, start_page
 from gearlab.train.catalogue import load_train, train_names
 
 NOTEBOOKS = Path(__file__).resolve().parents[1] / "notebooks"
@@ -117,26 +116,6 @@ def test_notebooks_tell_their_version(site):
         assert book["metadata"]["kernelspec"]["name"] == "python"
 
 
-def test_what_cannot_run_here_is_told_in_its_first_cell(tmp_path):
-    source = {"cells": [{"source": "import numpy"}], "metadata": {}}
-    for name in (*TO_READ, "other.ipynb"):
-        (tmp_path / "notebooks").mkdir(exist_ok=True)
-        path = tmp_path / "notebooks" / name
-        path.write_text(json.dumps(source), encoding="utf-8")
-    versions = put_contents(tmp_path / "files", tmp_path / "notebooks")
-    first = {
-        Path(path).name: json.loads(
-            (tmp_path / "files" / path).read_text(encoding="utf-8")
-        )
-        for path in versions
-    }
-    for name in TO_READ:
-        assert "is to read, not to run" in first[name]["cells"][0]["source"]
-    assert first["other.ipynb"]["cells"] == source["cells"]
-    page = start_page(versions, "build", "storage", {})
-    assert page.count("to read here; it runs on a computer") == len(TO_READ)
-
-
 # What cannot be done ----------------------------------------------------------------
 
 
@@ -183,7 +162,9 @@ def wheel(folder, name, tag="py3-none-any"):
 
 def test_wheels_come_into_the_site_only_if_its_python_can_take_them(site, tmp_path):
     lock = json.loads(
-        (pieces.cache_folder() / f"pyodide-{pieces.PYODIDE}" / LOCK).read_text("utf-8")
+        (pieces.cache_folder() / f"pyodide-{pieces.PYODIDE}" / LOCK).read_text(
+            encoding="utf-8"
+        )
     )["packages"]
     folder = tmp_path / "wheels"
     with pytest.raises(ValueError, match=r"no wheels in .*; put some there"):

@@ -13,20 +13,13 @@ from tempfile import TemporaryDirectory
 from ..base.checks import one_line, shortened
 from ..base.filewriter import replace_file
 from .packages import put_python
-from .pages import TO_READ, finish
+from .pages import finish
 from .pieces import cache_folder, need_builders
 
 STAMP = "gearlab-site.json"  # says that a folder was built by this command
 STORAGE = "gearlab"  # under which name a browser keeps what a student saves
 _APPS = ("lab", "notebooks", "tree")
 _KERNEL = "@jupyterlite/pyodide-kernel-extension:kernel"
-_FOREWORD = {
-    "cell_type": "markdown",
-    "id": "in-a-browser",
-    "metadata": {},
-    "source": "**Here this notebook is to read, not to run:** it takes numpy, which"
-    " this web site has not. Run it on a computer with Python.",
-}
 _ADVICE = (
     "Put the folder on any web server: it needs no program there. To look at it here:"
     " python -m http.server --directory {}"
@@ -140,8 +133,6 @@ def put_contents(folder, source):
         place = f"notebooks/{path.relative_to(source).as_posix()}"
         versions[place] = version
         book["metadata"]["gearlab"] = version
-        if path.name in TO_READ:
-            book["cells"].insert(0, _FOREWORD)
         # The name that the kernel in the browser goes by.
         book["metadata"]["kernelspec"] = {
             "name": "python",

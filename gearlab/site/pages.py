@@ -17,8 +17,6 @@ _HERE = Path(__file__).parent
 _TOKENS = _HERE.parent / "bench" / "tokens.css"
 _LEFT_OUT = ("doc", "package.json")  # no page asks for them
 _VIEWS = {"plain": "notebooks/index.html", "full": "lab/index.html"}
-# Notebooks that take numpy from their first cell on, which no browser has here.
-TO_READ = ("16_read_the_log.ipynb",)
 _EXTENSION = {
     "name": "gearlab",
     "load": "static/extension.js",
@@ -124,8 +122,7 @@ def _rows(versions, labs, view="plain"):
         if path not in versions:
             continue
         address = f"{_VIEWS[view]}?path={quote(path)}"
-        what = " (to read here; it runs on a computer with Python)"
-        rows.append(_row(address, title + what * (file in TO_READ), number, level))
+        rows.append(_row(address, title, number, level))
     return "\n".join(rows)
 
 

@@ -27,7 +27,6 @@ import site_lab  # noqa: E402
 from in_browser import TOGGLES, spread  # noqa: E402
 
 from gearlab.site.building import build_site  # noqa: E402
-from gearlab.site.pages import TO_READ  # noqa: E402
 
 NOTEBOOKS = HERE.parents[1] / "notebooks"
 LAB = "01_turn_one_set.ipynb"
@@ -115,8 +114,10 @@ def _held(page):
     parents, held = {}, {}
     for folder in Path("/proc").glob("[0-9]*"):
         try:
-            fields = (folder / "stat").read_text().rpartition(")")[2].split()
-            rolled = (folder / "smaps_rollup").read_text()
+            fields = (
+                (folder / "stat").read_text(encoding="utf-8").rpartition(")")[2].split()
+            )
+            rolled = (folder / "smaps_rollup").read_text(encoding="utf-8")
         except OSError:  # it has ended
             continue
         parents[folder.name] = fields[1]
@@ -135,7 +136,7 @@ def everything(site):
         paths = sorted(
             path.relative_to(NOTEBOOKS).as_posix()
             for path in NOTEBOOKS.rglob("*.ipynb")
-            if ".ipynb_checkpoints" not in path.parts and path.name not in TO_READ
+            if ".ipynb_checkpoints" not in path.parts
         )
         with site_lab.served(site) as address:
             outside = site_lab.kept_in(context, address)

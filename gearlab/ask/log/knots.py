@@ -125,8 +125,8 @@ def _in_order(bends, time, turn):
     """The bends with their times within the window, one after the other."""
     count = 2 if turn is None else 3
     times = [min(max(bend, time[0]), time[-1]) for bend in bends[:count]]
-    times = accumulate(times, max)
-    return [one + n * _SHORT for n, one in enumerate(times)] + bends[count:]
+    times = accumulate(times, lambda before, one: max(before + _SHORT, one))
+    return [*times, *bends[count:]]
 
 
 def _first_guess(time, smooth, levels, turn):

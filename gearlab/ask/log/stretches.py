@@ -13,7 +13,7 @@ from .track import NO_RANGE
 
 IN_RANGE, BETWEEN, STOPPED = "in a range", "between ranges", "output stands"
 _MOSTLY = 0.8  # of the rows: so many near one ratio make it stay
-_STILL = -2  # the code of an output that stands, and less
+_LEFT_OUT = -1  # the code of rows that are in no piece; below it the output stands
 _LIGHT = 0.05  # of the largest torques: too little to tell which way it goes
 
 
@@ -97,11 +97,11 @@ def cut_stretches(log):
     stopped = limits["stopped"]
     # Who stands in one range and then in another is told so.
     code = [
-        _STILL - asked
+        _LEFT_OUT - 1 - (asked - NO_RANGE)
         if abs(out) < stopped and isfinite(ahead)
         else 2 * place + coasts
         if abs(away) <= width
-        else -1
+        else _LEFT_OUT
         for ahead, out, away, place, coasts, asked in zip(
             made.input,
             made.output,
@@ -114,7 +114,7 @@ def cut_stretches(log):
     ]
     return [
         Cut(
-            what=STOPPED if kind <= _STILL else IN_RANGE,
+            what=STOPPED if kind < _LEFT_OUT else IN_RANGE,
             level=kind // 2 if kind >= 0 else -1,
             first=first,
             last=last,
@@ -126,7 +126,7 @@ def cut_stretches(log):
 
 
 def _pieces(code, log):
-    """(code, first row, last row) where the code stays; −1 is left out."""
+    """(code, first row, last row) where the code stays; some rows are left out."""
     time, hole = log.time, max(2 * log.limits["smooth"], 3 * log.step)
     edges = [n for n, (one, other) in enumerate(pairwise(code)) if one != other]
     edges = sorted({*edges, *log.apart})
@@ -135,9 +135,9 @@ def _pieces(code, log):
         [0, *(edge + 1 for edge in edges)], [*edges, len(code) - 1], strict=True
     ):
         kind = code[first]
-        if kind == -1:
+        if kind == _LEFT_OUT:
             continue
-        before = pieces[-1] if pieces else (-1, 0, 0)
+        before = pieces[-1] if pieces else (_LEFT_OUT, 0, 0)
         # A piece goes on after a hole that is too short to matter.
         if before[0] == kind and time[first] - time[before[2]] <= hole:
             pieces[-1] = (kind, before[1], last)
@@ -166,14 +166,14 @@ def cut_between(log, cuts, joined):
     code = [
         2 * (count + 1 + place if asked == NO_RANGE else asked) + coasts
         if isfinite(ratio)
-        else -1
+        else _LEFT_OUT
         for ratio, place, asked, coasts in zip(
             log.made.ratio, log.places, log.asked, log.coasting, strict=True
         )
     ]
     for place, cut in enumerate(cuts):
         end = cuts[place + 1].first if place in joined else cut.last + 1
-        code[cut.first : end] = [-1] * (end - cut.first)
+        code[cut.first : end] = [_LEFT_OUT] * (end - cut.first)
     pieces = (_between(first, last, log) for _, first, last in _pieces(code, log))
     return [
         piece
