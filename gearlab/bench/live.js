@@ -13,7 +13,7 @@ class Stored extends Loose {
 }
 
 /** All pages of a train, from its book at an address; each is fetched once. */
-function book_of(train, address) {
+export function book_of(train, address) {
   const read = async () => {
     const answer = await fetch(address);
     if (!answer.ok) throw new Error(`${address}: ${answer.status}`);

@@ -24,10 +24,14 @@ _HERE = Path(__file__).parent
 
 
 def put_benches(out):
-    """Put the benches into a build that has its notebooks; ``{page: its name}``.
+    """Put the benches into a build that has its notebooks.
 
     There is a page for each shipped train, and a book for each train that a notebook
     begins with, if it is a shipped one or that of a practice paper.
+
+    Returns
+    -------
+    ({page: its name}, {path of a notebook: the mark of the train it begins with})
     """
     folder = out / FOLDER
     folder.mkdir()
@@ -38,13 +42,13 @@ def put_benches(out):
     for name, train in shipped.items():
         pages[f"{FOLDER}/{name}.html"] = train.name
         replace_file(folder / f"{name}.html", _page(train))
-    begun = {mark_of(train): train for train in shipped.values()}
-    papers = {mark_of(train): train for train in map(_practised, LAB_NAMES)}
-    begun |= {mark: papers[mark] for mark in _begun(out / "files") if mark in papers}
-    for train in begun.values():
-        mark, book = stored_book(train)
+    own = {mark_of(train): train for train in shipped.values()}
+    known = own | {mark_of(train): train for train in map(_practised, LAB_NAMES)}
+    begun = {path: mark for path, mark in _begun(out / "files") if mark in known}
+    for mark in {*own, *begun.values()}:
+        _, book = stored_book(known[mark])
         replace_file(folder / f"{mark}.book", book)
-    return pages
+    return pages, begun
 
 
 def _practised(lab):
@@ -52,14 +56,14 @@ def _practised(lab):
     return draw_paper(find_lab(lab)).train
 
 
-def _begun(notebooks):
-    """The marks of the trains of the first bench in each notebook that has one."""
-    for path in sorted(notebooks.rglob("*.ipynb")):
+def _begun(files):
+    """(path, mark of the train of its first bench) of each notebook that has one."""
+    for path in sorted(files.rglob("*.ipynb")):
         cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
         outputs = [one for cell in cells for one in cell.get("outputs", ())]
         benches = [one["data"][MIME] for one in outputs if MIME in one.get("data", {})]
         if benches:
-            yield benches[0]["train"]
+            yield path.relative_to(files).as_posix(), benches[0]["train"]
 
 
 def _page(train):

@@ -18,7 +18,9 @@ from .pieces import cache_folder, need_builders
 
 STAMP = "gearlab-site.json"  # says that a folder was built by this command
 STORAGE = "gearlab"  # under which name a browser keeps what a student saves
-_APPS = ("lab", "notebooks", "tree")
+_PLAIN = "notebooks"  # the view of one notebook
+_APPS = ("lab", _PLAIN, "tree")
+_WORKSPACE = "@jupyterlite/application-extension:resolver"
 _KERNEL = "@jupyterlite/pyodide-kernel-extension:kernel"
 _ADVICE = (
     "Put the folder on any web server: it needs no program there. To look at it here:"
@@ -174,6 +176,13 @@ def _configure(lite, packages):
         # Answers are kept by the desk; a saved page would hide a newer notebook.
         "@jupyterlab/docmanager-extension:plugin": {"autosave": False},
     }
+    # A page of one notebook has no workspace; it would wait a second to save it.
+    alone = {
+        "jupyter-lite-schema-version": 0,
+        "jupyter-config-data": {"disabledExtensions": [_WORKSPACE]},
+    }
+    (lite / _PLAIN).mkdir()
+    replace_file(lite / _PLAIN / "jupyter-lite.json", json.dumps(alone))
     replace_file(lite / "jupyter-lite.json", json.dumps(config))
     replace_file(lite / "overrides.json", json.dumps(quiet))
 

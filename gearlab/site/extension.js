@@ -9,6 +9,7 @@
   const BEHIND = -5; // the rank of a bench: a panel with a kernel comes first
   const LONGEST = 8000; // the place of a bench is held for the kernel's [ms]
   const BENCHES = new URL("../../../benches/", document.currentScript.src);
+  const BEGUN = $begun; // {path of a notebook: the mark of the train of its first bench}
 
   let front; // the front end of benches and its style, once they are asked for
   function bench_front() {
@@ -19,6 +20,15 @@
       document.head.append(style);
     }).then(() => import(new URL("bench.js", BENCHES)));
     return front;
+  }
+
+  const book_at = (train) => new URL(`${encodeURIComponent(train)}.book`, BENCHES);
+
+  /** Read the book of the notebook that opens, while the page still loads its own parts. */
+  async function read_ahead() {
+    const train = BEGUN[new URLSearchParams(location.search).get("path")];
+    const { book_of } = await bench_front();
+    if (train) await book_of(train, book_at(train));
   }
 
   /** Keep an output as high as it is until the bench of the kernel stands there. */
@@ -45,8 +55,7 @@
       const begins = data[BENCH];
       try {
         const { live } = await bench_front();
-        const book = new URL(`${encodeURIComponent(begins.train)}.book`, BENCHES);
-        this.end = await live(this.node, begins, book);
+        this.end = await live(this.node, begins, book_at(begins.train));
         if (this.isDisposed) this.end();
       } catch (error) {
         console.info(`A stored bench stays words: ${error.message}`);
@@ -95,7 +104,6 @@
     autoStart: true,
     requires: [INotebookTracker, IRenderMimeRegistry],
     activate({ serviceManager }, tracker, rendermime) {
-      bench_front().catch(() => {}); // it is said where a bench is shown
       const Stored = stored_bench(Widget);
       const createRenderer = () => new Stored();
       rendermime.addFactory({ safe: true, mimeTypes: [BENCH], createRenderer }, BEHIND);
@@ -103,6 +111,8 @@
       tracker.widgetAdded.connect((_, panel) => opened(panel, serviceManager));
     },
   });
+
+  read_ahead().catch(() => {}); // it is said where a bench is shown
 
   let shared; // what the page has loaded, by name
   const loaded = async (name) => (await Object.values(shared[name])[0].get())();

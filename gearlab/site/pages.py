@@ -34,8 +34,8 @@ def finish(out, versions, storage):
     versions : {path of a notebook: version of what it says}
     storage : the name under which a browser keeps what is saved
     """
-    benches = put_benches(out)
-    _put_extension(out)
+    benches, begun = put_benches(out)
+    _put_extension(out, begun)
     for name in _LEFT_OUT:
         path = out / name
         rmtree(path) if path.is_dir() else path.unlink(missing_ok=True)
@@ -54,11 +54,14 @@ def finish(out, versions, storage):
     replace_file(worker, text + _read("worker.js"))
 
 
-def _put_extension(out):
-    """Put what the site adds to its notebook pages where they look for it."""
+def _put_extension(out, begun):
+    """Put what the site adds to its notebook pages where they look for it.
+
+    `begun` are the marks of the trains that notebooks begin with, by their paths.
+    """
     file = out / "extensions" / _EXTENSION["name"] / _EXTENSION["load"]
     file.parent.mkdir(parents=True)
-    replace_file(file, _read("extension.js"))
+    replace_file(file, _read("extension.js").replace("$begun", json.dumps(begun)))
     path = out / "jupyter-lite.json"
     config = json.loads(path.read_text(encoding="utf-8"))
     config["jupyter-config-data"]["federated_extensions"].append(_EXTENSION)

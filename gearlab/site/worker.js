@@ -9,6 +9,9 @@ const PREFIX = "gearlab-";
 const NAME = PREFIX + BUILD;
 const WHOLE = `${HERE}.whole`; // is there once every file is
 const AT_ONCE = 8; // files that are fetched side by side
+const QUIET = 1500; // so long nothing was asked before more is fetched [ms]
+const PAUSE = 200; // between two looks whether it is quiet [ms]
+let asked = 0; // when a page last asked for a file
 
 // What an older build has of the same content is taken over and not fetched again.
 async function takenOver(path, digest) {
@@ -21,10 +24,17 @@ async function takenOver(path, digest) {
   return undefined;
 }
 
-// The digest goes with the file, so that the next build knows what it need not fetch.
+// What the browser has of an earlier build may be stale, so the server is asked.
+const fresh = (path) => fetch(HERE + path, { cache: "no-cache" });
+
 async function fetched(path, digest) {
-  const answer = await fetch(HERE + path, { cache: "no-cache" });
+  const answer = await fresh(path);
   if (!answer.ok) throw new Error(`${path}: ${answer.status}`);
+  return marked(answer, digest);
+}
+
+// The digest goes with the file, so that the next build knows what it need not fetch.
+async function marked(answer, digest) {
   const headers = new Headers(answer.headers);
   headers.set("x-digest", digest);
   headers.delete("content-encoding");
@@ -39,13 +49,19 @@ async function fill() {
   const some = async () => {
     for (let next = left.pop(); next; next = left.pop()) {
       const [path, digest] = next;
-      if (await cache.match(HERE + path)) continue; // from a try that broke off
+      await quiet();
+      if (await cache.match(HERE + path)) continue; // a page asked for it, or an earlier try
       const found = (await takenOver(path, digest)) ?? (await fetched(path, digest));
       await cache.put(HERE + path, found);
     }
   };
   await Promise.all(Array.from({ length: AT_ONCE }, some));
   await cache.put(WHOLE, new Response("whole"));
+}
+
+// A page that opens comes first.
+async function quiet() {
+  while (Date.now() - asked < QUIET) await new Promise((done) => setTimeout(done, PAUSE));
 }
 
 async function clear() {
@@ -63,9 +79,16 @@ function fileOf(request) {
   return Object.hasOwn(FILES, file) ? file : undefined;
 }
 
-async function answered(file, request) {
+// What is not here yet is kept as it comes by, and so fetched once.
+async function answered(file, event) {
+  asked = Date.now();
   const cache = await caches.open(NAME);
-  return (await cache.match(HERE + file)) ?? fetch(request);
+  const found = await cache.match(HERE + file);
+  if (found) return found;
+  const answer = await fresh(file);
+  const keep = async (copy) => cache.put(HERE + file, await marked(copy, FILES[file]));
+  if (answer.ok) event.waitUntil(keep(answer.clone()).catch(() => {}));
+  return answer;
 }
 
 self.addEventListener("install", (event) => {
@@ -103,7 +126,7 @@ self.addEventListener("fetch", (event) => {
   const file = fileOf(event.request);
   if (file === undefined) return;
   event.stopImmediatePropagation();
-  event.respondWith(answered(file, event.request));
+  event.respondWith(answered(file, event));
   if (event.request.mode === "navigate") event.waitUntil(fill().catch(() => {}));
 });
 
