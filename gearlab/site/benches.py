@@ -31,7 +31,8 @@ def put_benches(out):
 
     Returns
     -------
-    ({page: its name}, {path of a notebook: the mark of the train it begins with})
+    ({page: its name}, {path of a notebook: the mark of the train it begins with}, the
+    marks of all trains with a book)
     """
     folder = out / FOLDER
     folder.mkdir()
@@ -45,10 +46,11 @@ def put_benches(out):
     own = {mark_of(train): train for train in shipped.values()}
     known = own | {mark_of(train): train for train in map(_practised, LAB_NAMES)}
     begun = {path: mark for path, mark in _begun(out / "files") if mark in known}
-    for mark in {*own, *begun.values()}:
+    marks = sorted({*own, *begun.values()})
+    for mark in marks:
         _, book = stored_book(known[mark])
         replace_file(folder / f"{mark}.book", book)
-    return pages, begun
+    return pages, begun, marks
 
 
 def _practised(lab):

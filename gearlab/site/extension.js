@@ -10,6 +10,7 @@
   const LONGEST = 8000; // the place of a bench is held for the kernel's [ms]
   const BENCHES = new URL("../../../benches/", document.currentScript.src);
   const BEGUN = $begun; // {path of a notebook: the mark of the train of its first bench}
+  const BOOKS = $books; // the marks of all trains that have a book
 
   let front; // the front end of benches and its style, once they are asked for
   function bench_front() {
@@ -53,6 +54,7 @@
       words.textContent = data["text/plain"] ?? "";
       this.node.replaceChildren(words);
       const begins = data[BENCH];
+      if (!BOOKS.includes(begins.train)) return;
       try {
         const { live } = await bench_front();
         this.end = await live(this.node, begins, book_at(begins.train));

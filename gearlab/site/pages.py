@@ -34,8 +34,8 @@ def finish(out, versions, storage):
     versions : {path of a notebook: version of what it says}
     storage : the name under which a browser keeps what is saved
     """
-    benches, begun = put_benches(out)
-    _put_extension(out, begun)
+    benches, begun, marks = put_benches(out)
+    _put_extension(out, begun, marks)
     for name in _LEFT_OUT:
         path = out / name
         rmtree(path) if path.is_dir() else path.unlink(missing_ok=True)
@@ -54,14 +54,16 @@ def finish(out, versions, storage):
     replace_file(worker, text + _read("worker.js"))
 
 
-def _put_extension(out, begun):
+def _put_extension(out, begun, marks):
     """Put what the site adds to its notebook pages where they look for it.
 
-    `begun` are the marks of the trains that notebooks begin with, by their paths.
+    `begun` are the marks of the trains that notebooks begin with, by their paths;
+    `marks` are all that have a book.
     """
     file = out / "extensions" / _EXTENSION["name"] / _EXTENSION["load"]
     file.parent.mkdir(parents=True)
-    replace_file(file, _read("extension.js").replace("$begun", json.dumps(begun)))
+    text = _read("extension.js").replace("$begun", json.dumps(begun))
+    replace_file(file, text.replace("$books", json.dumps(marks)))
     path = out / "jupyter-lite.json"
     config = json.loads(path.read_text(encoding="utf-8"))
     config["jupyter-config-data"]["federated_extensions"].append(_EXTENSION)

@@ -107,11 +107,11 @@ async function stayOffline() {
   const registered = await navigator.serviceWorker.register(WORKER, {
     updateViaCache: "none",
   });
-  alone(registered.waiting);
-  registered.addEventListener("updatefound", () => {
-    const fresh = registered.installing;
+  const watch = (fresh) =>
     fresh?.addEventListener("statechange", () => fresh.state === "installed" && alone(fresh));
-  });
+  alone(registered.waiting);
+  watch(registered.installing); // the browser may have looked for a new one by itself
+  registered.addEventListener("updatefound", () => watch(registered.installing));
   const { active } = await navigator.serviceWorker.ready;
   if (!before) say("offline", FETCHING);
   active.postMessage("fill");

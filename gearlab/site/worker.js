@@ -11,6 +11,8 @@ const WHOLE = `${HERE}.whole`; // is there once every file is
 const AT_ONCE = 8; // files that are fetched side by side
 const QUIET = 1500; // so long nothing was asked before more is fetched [ms]
 const PAUSE = 200; // between two looks whether it is quiet [ms]
+const GONE = 1000; // between two looks whether who asked is still there [ms]
+const pause = (time) => new Promise((done) => setTimeout(done, time));
 let asked = 0; // when a page last asked for a file
 
 // What an older build has of the same content is taken over and not fetched again.
@@ -61,7 +63,7 @@ async function fill() {
 
 // A page that opens comes first.
 async function quiet() {
-  while (Date.now() - asked < QUIET) await new Promise((done) => setTimeout(done, PAUSE));
+  while (Date.now() - asked < QUIET) await pause(PAUSE);
 }
 
 async function clear() {
@@ -130,8 +132,30 @@ self.addEventListener("fetch", (event) => {
   if (event.request.mode === "navigate") event.waitUntil(fill().catch(() => {}));
 });
 
+// A kernel asks its page for files through here. If both are gone nobody answers, and what is
+// still open would keep a new build waiting for minutes.
+async function answeredOrGone(answer, client) {
+  if (!(await self.clients.get(client))) return answer; // it is not known who asks
+  let done = false;
+  const end = () => (done = true);
+  answer.then(end, end);
+  const gone = async () => {
+    while (!done && (await self.clients.get(client))) await pause(GONE);
+    return new Response(null, { status: 410 });
+  };
+  return Promise.race([answer, gone()]);
+}
+
+function guarded(act) {
+  return (event) => {
+    const respond = event.respondWith.bind(event);
+    event.respondWith = (answer) => respond(answeredOrGone(answer, event.clientId));
+    return act(event);
+  };
+}
+
 // Of the builder's worker only what it answers is wanted, not when it takes over.
 const listen = self.addEventListener;
-self.addEventListener = (type, act) => type === "fetch" && listen.call(self, type, act);
+self.addEventListener = (type, act) => type === "fetch" && listen.call(self, type, guarded(act));
 importScripts("drive-worker.js");
 self.addEventListener = listen;
