@@ -303,6 +303,17 @@ def test_a_file_hides_its_fault_until_the_button_tells_it(page, tmp_path):
     assert "ratio" in bench.locator(".gl-gives").inner_text()
 
 
+def test_what_tells_a_hidden_fault_is_seen_on_every_screen(page, tmp_path):
+    train = gl.load_train("five-range")
+    small = {"ends": ["input"], "letters": ["screen"], "colours": ["part"]}
+    path = tmp_path / "hidden.html"
+    bench = shown(page, gl.take_home(train, path, fault=gl.faults(train)[0], **small))
+    for width, height in ((1024, 600), (1024, 768), (1366, 768), (700, 900)):
+        page.set_viewport_size({"width": width, "height": height})
+        page.wait_for_timeout(200)  # it is placed in the next frame
+        assert bench.locator("[data-do=unveil]").is_visible(), width
+
+
 def test_a_file_can_begin_with_a_prediction(page, tmp_path):
     train = gl.load_train("three-range")
     options = {"ends": ["input"], "letters": ["screen"], "colours": ["part"]}

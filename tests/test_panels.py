@@ -17,6 +17,7 @@ from gearlab.bench import asked, state, telling
 from gearlab.bench.book import flow_of, key_of
 from gearlab.bench.page import flow_page
 from gearlab.bench.state import MOST_TURNS
+from gearlab.bench.stored import MIME, stored_book
 from gearlab.bench.teeth import AS_FILED, OTHERS
 from gearlab.lab.question.prediction import (
     BACKWARD,
@@ -27,7 +28,7 @@ from gearlab.lab.question.prediction import (
     STANDS,
     STUCK,
 )
-from gearlab.panels import Bench
+from gearlab.panels import Bench, ClassWalk
 from gearlab.panels import bench as bench_module
 from gearlab.panels.bench import MOST_ASKED
 from gearlab.panels.front import Front
@@ -1369,6 +1370,22 @@ def test_the_panel_is_also_words(panel):
     bundle = bundle[0] if isinstance(bundle, tuple) else bundle
     assert gl.describe(panel.flow) in bundle["text/plain"]
     assert "application/vnd.jupyter.widget-view+json" in bundle
+    # What a notebook stores is what it began with, under the mark of its train.
+    assert bundle[MIME] == {
+        "train": panel.book["train"],
+        "state": panel.state,
+        "view": panel.view,
+    }
+    assert stored_book(FIVE)[0] == Bench(FIVE).book["train"]
+
+
+def test_a_hidden_fault_and_a_plan_are_not_stored():
+    fault = gl.faults(FIVE)[0]
+    faulty = Bench(FIVE, fault=fault)
+    assert MIME not in faulty._repr_mimebundle_()[0]
+    assert MIME not in ClassWalk(FIVE)._repr_mimebundle_()[0]
+    # A page that has the book of the sound train takes no page of it for this one.
+    assert faulty.book["train"] != Bench(FIVE).book["train"]
 
 
 def test_pieces_of_several_panels_can_stand_on_one_page():

@@ -874,9 +874,9 @@ class Bench {
     const some = wanted.length ? wanted : Object.keys(seen).slice(0, 1);
     const all = seen[view.alone] ? [view.alone] : some;
     const most = view.class ? Infinity : view.alone ? 2 : 1.5;
-    // An answer that was just said must be seen, and words that were pressed last.
+    // An answer that was just said must be seen, how to end a riddle, and words that were pressed last.
     const asks = hidden && !(lesson && view.class);
-    const must = asks || this.answer !== "" || view.pictures[0] === "words";
+    const must = asks || this.answer !== "" || Boolean(this.state.veil) || view.pictures[0] === "words";
     const told = !view.class && view.pictures.includes("words");
     const order = this.book.pictures.map((picture) => picture.id);
     const known = new Map(); // how high the words are by their width

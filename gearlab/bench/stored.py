@@ -21,7 +21,7 @@ def stored_bench(book, state, view):
     Parameters
     ----------
     book : as :func:`gearlab.bench.book.cover` makes it
-    state : BenchState; a fault that is hidden in it is not told
+    state : BenchState, of a train without a fault
     view : as :func:`gearlab.bench.view.opening_view` makes it
     """
     return {"train": book["train"], "state": told(state), "view": view}

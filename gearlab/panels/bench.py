@@ -111,13 +111,14 @@ class Bench(anywidget.AnyWidget):
         else:
             words = describe(self.flow, self._before)
         words = f"Bench panel of {self.train.name}. {words}"
-        # A fault that is hidden would be told by what is stored.
-        more = {} if self._now.fault else {MIME: self._stored()}
-        return parts.in_words(super()._repr_mimebundle_(**kwargs), words, **more)
+        bundle = super()._repr_mimebundle_(**kwargs)
+        return parts.in_words(bundle, words, **self._stored())
 
     def _stored(self):
-        """What lives of it where its kernel is not there yet."""
-        return stored_bench(self.book, self._now, self._look)
+        """What a notebook stores, so that it lives where its kernel is not there yet."""
+        if self._now.fault:  # a book has none
+            return {}
+        return {MIME: stored_bench(self.book, self._now, self._look)}
 
     # What stands on it ----------------------------------------------------------
 

@@ -54,6 +54,10 @@ class ClassWalk(Bench):
         words = f"Class walk of {self.train.name}, step by step: {names}."
         return parts.in_words(super()._repr_mimebundle_(**kwargs), words)
 
+    def _stored(self):
+        """Nothing: a page without a kernel has no plan."""
+        return {}
+
     @property
     def notes(self):
         """The speaker notes, a text a step; they hold the answers."""
