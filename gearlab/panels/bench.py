@@ -115,7 +115,7 @@ class Bench(anywidget.AnyWidget):
         return parts.in_words(bundle, words, **self._stored())
 
     def _stored(self):
-        """What a notebook stores, so that it lives where its kernel is not there yet."""
+        """What a notebook stores, so that it lives before its kernel is there."""
         if self._now.fault:  # a book has none
             return {}
         return {MIME: stored_bench(self.book, self._now, self._look)}
