@@ -1,5 +1,6 @@
 """How tests are run: on all cores, a file on each; the core path with -m quick."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -33,7 +34,10 @@ def pytest_collection_modifyitems(items):
 
 
 def pytest_xdist_auto_num_workers(config):
-    """A single file runs on one core anyway: no worker has to be started for it."""
+    """Three workers on two cores, as tests in a browser mostly wait.
+
+    A single file runs on one core anyway: no worker has to be started for it.
+    """
     files = {argument.split("::")[0] for argument in config.args}
     alone = len(files) == 1 and Path(*files).suffix in (".py", ".ipynb")
-    return 0 if alone else None
+    return 0 if alone else (os.cpu_count() or 1) * 3 // 2

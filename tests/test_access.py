@@ -120,11 +120,15 @@ def test_every_colour_stands_in_one_place():
         assert not re.findall("#[0-9a-f]{3}|rgb|hsl", style.read_text(encoding="utf-8"))
 
 
+@pytest.fixture(scope="module")
+def file(tmp_path_factory):
+    """A bench in one file."""
+    path = tmp_path_factory.mktemp("file") / "bench.html"
+    return gearlab.take_home(gearlab.load_train("lone-set"), path, letters=["screen"])
+
+
 @pytest.mark.parametrize("doing", ["range", "view", "teeth", "class view"])
-def test_a_bench_in_a_file_is_for_everybody_too(page, tmp_path, doing):
-    file = gearlab.take_home(
-        gearlab.load_train("lone-set"), tmp_path / "bench.html", letters=["screen"]
-    )
+def test_a_bench_in_a_file_is_for_everybody_too(page, file, doing):
     page = page.context.browser.new_page(bypass_csp=True)
     page.goto(file.as_uri())
     if doing == "range":
