@@ -12,7 +12,7 @@ class Stored extends Loose {
   }
 }
 
-/** All pages of a train, from its book at an address; each is fetched once. */
+/** All pages of a train, from its book at an address; each is fetched once, or tried again. */
 export function book_of(train, address) {
   const read = async () => {
     const answer = await fetch(address);
@@ -22,7 +22,10 @@ export function book_of(train, address) {
     stored.books.set(train, data);
     return data;
   };
-  if (!stored.reading.has(train)) stored.reading.set(train, read());
+  if (!stored.reading.has(train)) {
+    stored.reading.set(train, read());
+    stored.reading.get(train).catch(() => stored.reading.delete(train));
+  }
   return stored.reading.get(train);
 }
 

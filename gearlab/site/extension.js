@@ -50,6 +50,8 @@
   const stored_bench = (Widget) => class extends Widget {
     /** Show the words, then the bench; the words stay where it cannot be. */
     async renderModel({ data }) {
+      this.end?.();
+      this.end = null;
       const words = document.createElement("pre");
       words.textContent = data["text/plain"] ?? "";
       this.node.replaceChildren(words);
