@@ -94,7 +94,6 @@ const WORKER = new URL("service-worker.js?enableCache=false", location.href).hre
 async function stayOffline() {
   if (!navigator.serviceWorker) return;
   localStorage.setItem(`${WORKER}-version`, "$version"); // else they would begin anew
-  const alone = (worker) => worker?.postMessage("take over");
   const before = navigator.serviceWorker.controller;
   navigator.serviceWorker.addEventListener("message", ({ data }) => {
     if (data.whole) say("offline", "All labs open without a network from now on.");
@@ -107,11 +106,15 @@ async function stayOffline() {
   const registered = await navigator.serviceWorker.register(WORKER, {
     updateViaCache: "none",
   });
-  const watch = (fresh) =>
-    fresh?.addEventListener("statechange", () => fresh.state === "installed" && alone(fresh));
-  alone(registered.waiting);
-  watch(registered.installing); // the browser may have looked for a new one by itself
-  registered.addEventListener("updatefound", () => watch(registered.installing));
+  // A new build takes over once this page stands alone; another may just be closing.
+  const ask = () => {
+    if (!registered.waiting) return;
+    registered.waiting.postMessage("take over");
+    registered.active?.postMessage("let go");
+  };
+  ask();
+  setInterval(ask, 1000);
+  registered.update().catch(() => {}); // there is no network
   const { active } = await navigator.serviceWorker.ready;
   if (!before) say("offline", FETCHING);
   active.postMessage("fill");

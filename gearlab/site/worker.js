@@ -11,7 +11,6 @@ const WHOLE = `${HERE}.whole`; // is there once every file is
 const AT_ONCE = 8; // files that are fetched side by side
 const QUIET = 1500; // so long nothing was asked before more is fetched [ms]
 const PAUSE = 200; // between two looks whether it is quiet [ms]
-const GONE = 1000; // between two looks whether who asked is still there [ms]
 const pause = (time) => new Promise((done) => setTimeout(done, time));
 let asked = 0; // when a page last asked for a file
 
@@ -105,9 +104,13 @@ self.addEventListener("activate", (event) => {
   event.waitUntil(clear().then(() => self.clients.claim()));
 });
 
+async function alone() {
+  const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  return pages.filter(({ url }) => url.startsWith(HERE)).length <= 1;
+}
+
 async function take() {
-  const pages = await self.clients.matchAll({ type: "window" });
-  if (pages.length <= 1) await self.skipWaiting();
+  if (await alone()) await self.skipWaiting();
 }
 
 async function report(page) {
@@ -121,6 +124,7 @@ async function report(page) {
 
 self.addEventListener("message", (event) => {
   if (event.data === "take over") event.waitUntil(take());
+  if (event.data === "let go") event.waitUntil(letGo());
   if (event.data === "fill") event.waitUntil(report(event.source));
 });
 
@@ -133,25 +137,28 @@ self.addEventListener("fetch", (event) => {
 });
 
 // A kernel asks its page for files through here. If both are gone nobody answers, and what is
-// still open would keep a new build waiting for minutes.
-async function answeredOrGone(answer, client) {
-  if (!(await self.clients.get(client))) return answer; // it is not known who asks
-  let done = false;
-  const end = () => (done = true);
-  answer.then(end, end);
-  const gone = async () => {
-    while (!done && (await self.clients.get(client))) await pause(GONE);
-    return new Response(null, { status: 410 });
-  };
-  return Promise.race([answer, gone()]);
-}
+// still open would keep a new build waiting for minutes; a page that stands alone ends it.
+const open = new Set();
 
 function guarded(act) {
   return (event) => {
     const respond = event.respondWith.bind(event);
-    event.respondWith = (answer) => respond(answeredOrGone(answer, event.clientId));
+    event.respondWith = (answer) => {
+      const ended = new Promise((end) => {
+        const closed = () => open.delete(end);
+        open.add(end);
+        answer.then(closed, closed);
+      });
+      respond(Promise.race([answer, ended]));
+    };
     return act(event);
   };
+}
+
+async function letGo() {
+  if (!(await alone())) return;
+  for (const end of open) end(new Response(null, { status: 410 }));
+  open.clear();
 }
 
 // Of the builder's worker only what it answers is wanted, not when it takes over.
